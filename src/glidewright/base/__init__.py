@@ -1,0 +1,1 @@
+"""Errors, units, figures with spread, draws and small machinery that knows nothing of physics."""

@@ -1,0 +1,1 @@
+"""Readings held against predictions: what they teach about a model."""

@@ -1,0 +1,1 @@
+"""One user job a file: a request in, a result out."""

@@ -1,0 +1,1 @@
+"""The nouns of the trade, frozen: parts, airframe, air, class limits, weighings, corrections, the model."""

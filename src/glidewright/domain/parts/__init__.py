@@ -1,0 +1,1 @@
+"""One part kind a file; each names its fields with unit, range and help."""

@@ -1,0 +1,1 @@
+"""A result as a document of sections, rows, figures and charts, and its renderers."""

@@ -1,0 +1,1 @@
+"""Pure physics: numbers or arrays in, numbers or arrays out."""

@@ -1,0 +1,1 @@
+"""Lift and drag of the whole model."""

@@ -1,0 +1,1 @@
+"""The standard atmosphere and what a barometric instrument makes of it."""

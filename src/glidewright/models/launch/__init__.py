@@ -1,0 +1,1 @@
+"""The launch in the vertical plane, once or many times from one pack."""

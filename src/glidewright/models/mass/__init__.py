@@ -1,0 +1,1 @@
+"""Mass, centre of gravity and inertia from items."""

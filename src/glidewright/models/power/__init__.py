@@ -1,0 +1,1 @@
+"""Motor, controller, pack, propeller, and the operating point in which they agree."""

@@ -1,0 +1,1 @@
+"""Class limits answered by the chance of keeping them."""

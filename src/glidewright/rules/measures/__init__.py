@@ -1,0 +1,1 @@
+"""One measurable limit a file."""
