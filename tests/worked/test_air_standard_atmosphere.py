@@ -1,0 +1,87 @@
+"""Standard atmosphere against its printed table, and altimeter heights against the trade's worked cases."""
+
+import math
+
+import numpy as np
+import pytest
+
+from glidewright.models.air import atmosphere, indicated
+
+# ISO 2533:1975 table 5 and U.S. Standard Atmosphere 1976 (NASA TM X-74335) table I, geopotential rows:
+# height m, temperature K, pressure Pa, density kg/m3, speed of sound m/s, viscosity Pa s.
+ROWS = (
+    (0, 288.150, 101325.0, 1.22500, 340.294, 1.7894e-05),
+    (100, 287.500, 100129.4, 1.21328, 339.910, 1.7862e-05),
+    (200, 286.850, 98945.3, 1.20165, 339.525, 1.7831e-05),
+    (300, 286.200, 97772.6, 1.19011, 339.141, 1.7800e-05),
+    (500, 284.900, 95460.8, 1.16727, 338.369, 1.7737e-05),
+    (1000, 281.650, 89874.6, 1.11164, 336.434, 1.7578e-05),
+    (1500, 278.400, 84556.0, 1.05807, 334.487, 1.7419e-05),
+    (2000, 275.150, 79495.2, 1.00649, 332.529, 1.7260e-05),
+    (2500, 271.900, 74682.5, 0.95686, 330.559, 1.7099e-05),
+    (3000, 268.650, 70108.5, 0.90912, 328.578, 1.6937e-05),
+)
+
+
+@pytest.mark.parametrize(("height", "temperature", "pressure", "density", "sound", "viscosity"), ROWS)
+def test_standard_atmosphere_agrees_with_the_table_to_one_in_ten_thousand(
+    height, temperature, pressure, density, sound, viscosity
+):
+    assert atmosphere.isa_temperature_K(float(height)) == pytest.approx(temperature, rel=1e-6)
+    assert atmosphere.isa_pressure_Pa(float(height)) == pytest.approx(pressure, rel=1e-4)
+    assert atmosphere.isa_density_kg_m3(float(height)) == pytest.approx(density, rel=1e-4)
+    assert atmosphere.sound_speed_m_s(temperature) == pytest.approx(sound, rel=1e-4)
+    assert atmosphere.viscosity_Pa_s(temperature) == pytest.approx(viscosity, rel=1e-4)
+
+
+def test_a_standard_field_meets_the_table_at_any_height_above_it():
+    # the same table, read from the 500 m row upwards
+    for height, temperature, pressure, density, _, _ in ROWS[4:]:
+        above = float(height - 500)
+        ground = atmosphere.field_air(elevation_m=500.0)
+        assert atmosphere.pressure_above_field_Pa(
+            above, ground.temperature_K, ground.pressure_Pa
+        ) == pytest.approx(pressure, rel=1e-4)
+        ratio = atmosphere.density_ratio_above_field(above, ground.temperature_K)
+        assert ground.density_kg_m3 * ratio == pytest.approx(density, rel=1e-4)
+        assert ground.temperature_K - 0.0065 * above == pytest.approx(temperature, rel=1e-6)
+
+
+# Common practice of the trade: an altimeter of the standard scale shows 90 m or 200 m on a day of 0, 30
+# and 40 °C at the ground; the true heights follow from the ratio of absolute temperatures.
+TRUE_HEIGHTS = (
+    (90.0, 273.15, 85.3),
+    (90.0, 303.15, 94.7),
+    (90.0, 313.15, 97.8),
+    (200.0, 273.15, 189.6),
+    (200.0, 303.15, 210.4),
+    (200.0, 313.15, 217.4),
+)
+
+
+@pytest.mark.parametrize(("shown", "temperature", "true"), TRUE_HEIGHTS)
+def test_true_height_behind_an_indicated_one(shown, temperature, true):
+    found = indicated.true_height_m(shown, temperature)
+    assert found == pytest.approx(true, abs=0.05)
+    # the same through the full barometric formula and numerical integration of dp/dh = -rho g
+    steps = 2000
+    pressure = 101325.0
+    for number in range(steps):
+        middle = (number + 0.5) * found / steps
+        pressure *= math.exp(-9.80665 / (287.05287 * (temperature - 0.0065 * middle)) * found / steps)
+    assert atmosphere.pressure_height_m(pressure) == pytest.approx(shown, abs=1e-4)
+
+
+def test_pressure_falls_by_twelve_pascal_a_metre_near_sea_level():
+    # common practice: "12.0 Pa/m near sea level"; also the first two rows of the table above
+    assert atmosphere.pressure_per_metre_Pa_m(1.225) == pytest.approx(12.0, abs=0.05)
+    middle = atmosphere.isa_density_kg_m3(50.0)
+    assert atmosphere.pressure_per_metre_Pa_m(middle) == pytest.approx((101325.0 - 100129.4) / 100, rel=1e-4)
+
+
+def test_arrays_give_the_same_as_numbers():
+    heights = np.array([row[0] for row in ROWS], dtype=float)
+    whole = atmosphere.isa_density_kg_m3(heights)
+    assert whole.tolist() == pytest.approx(
+        [atmosphere.isa_density_kg_m3(float(h)) for h in heights], rel=1e-14
+    )
