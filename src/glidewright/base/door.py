@@ -1,0 +1,162 @@
+"""The door from a file or a form to a noun: keys with units in, SI nouns out, every problem named at once.
+
+A quantity stands in a file as a bare number (grade of the surrounding table) or as an inline table
+``{ value = 42, grade = "measured", low = 41, high = 43, because = "kitchen scale" }`` in the key's unit.
+"""
+
+import math
+from collections.abc import Mapping, Sequence
+from typing import Any, TypeVar
+
+from pydantic import BaseModel, ValidationError
+
+from glidewright.base.errors import InputError, Problem, nearest
+from glidewright.base.fields import Quantity, quantities
+from glidewright.base.figure import GRADES, Given, Grade
+from glidewright.base.units import unit_of_key
+
+N = TypeVar("N", bound=BaseModel)
+_DETAIL_KEYS = ("value", "grade", "low", "high", "because")
+_KIND_WORDS = {
+    "missing": "must be given and is missing",
+    "string_type": "must be text",
+    "int_type": "must be a whole number",
+    "int_from_float": "must be a whole number",
+    "bool_type": "must be true or false",
+    "bool_parsing": "must be true or false",
+    "tuple_type": "must be a list",
+}
+
+
+def read_noun(
+    noun: type[N],
+    table: Mapping[str, Any],
+    where: str,
+    grade: Grade = "quoted",
+    also: Mapping[str, Any] | None = None,
+) -> N:
+    """Build a noun from a file table.
+
+    where: how to name the table in messages (file and key); grade: of bare numbers; also: fields that
+    the caller has already made, by field name. Raises InputError with every problem of the table.
+    """
+    metas = quantities(noun)
+    by_key = {meta.key: name for name, meta in metas.items()}
+    ready = dict(also or {})
+    plain_names = [name for name in noun.model_fields if name not in metas and name not in ready]
+    known = [*by_key, *plain_names]
+    problems: list[Problem] = []
+    values: dict[str, Any] = dict(ready)
+    for key, raw in table.items():
+        if key in by_key:
+            name = by_key[key]
+            given = _given(raw, metas[name], f"{where}: {key}", grade, problems)
+            if given is not None:
+                values[name] = given
+        elif key in plain_names:
+            values[key] = tuple(raw) if isinstance(raw, list) else raw
+        else:
+            problems.append(Problem(f"{where}: {key}", _unknown_key(key, known)))
+    if not problems:
+        try:
+            return noun.model_validate(values)
+        except ValidationError as refused:
+            problems.extend(_from_pydantic(refused, metas, where))
+    else:
+        named = {problem.where for problem in problems}
+        try:
+            noun.model_validate(values)
+        except ValidationError as refused:
+            problems.extend(p for p in _from_pydantic(refused, metas, where) if p.where not in named)
+    raise InputError(problems)
+
+
+def _unknown_key(key: str, known: Sequence[str]) -> str:
+    """The sentence for a key that nobody knows; a known stem with another unit is named as such."""
+    found = unit_of_key(key)
+    stem = key.removesuffix("_" + found.suffix) if found else key
+    same_stem = [k for k in known if _stem(k) == stem and k != key]
+    if same_stem:
+        right = same_stem[0]
+        wanted = unit_of_key(right)
+        unit_words = f" in {wanted.symbol}" if wanted else ""
+        return f"must be written as {right}{unit_words}; the key {key} came; rename it and convert the number"
+    return f"is not a key that is known here; correct or remove it; {nearest(key, known)}"
+
+
+def _stem(key: str) -> str:
+    found = unit_of_key(key)
+    return key.removesuffix("_" + found.suffix) if found else key
+
+
+def _given(raw: Any, meta: Quantity, where: str, grade: Grade, problems: list[Problem]) -> Given | None:
+    """A Given in SI from a number or an inline table; problems are collected, nothing is guessed."""
+    details: Mapping[str, Any] = raw if isinstance(raw, Mapping) else {"value": raw}
+    before = len(problems)
+    for key in details:
+        if key not in _DETAIL_KEYS:
+            problems.append(Problem(f"{where}.{key}", _unknown_key(key, _DETAIL_KEYS)))
+    if "value" not in details:
+        problems.append(Problem(where, "must have a value; the inline table has none; add value = ..."))
+    own_grade = details.get("grade", grade)
+    if own_grade not in GRADES:
+        problems.append(
+            Problem(
+                f"{where}.grade",
+                f"must be one of {', '.join(GRADES)}; {own_grade!r} came; choose one of them",
+            )
+        )
+    numbers: dict[str, float] = {}
+    for key in ("value", "low", "high"):
+        if key in details:
+            sentence = _range_problem(details[key], meta)
+            if sentence:
+                problems.append(Problem(where if key == "value" else f"{where}.{key}", sentence))
+            else:
+                numbers[key] = meta.shown.to_si(float(details[key]))
+    if len(problems) > before:
+        return None
+    try:
+        return Given(**numbers, grade=own_grade, because=str(details.get("because", "")))
+    except ValidationError as refused:
+        words = refused.errors()[0]["msg"].removeprefix("Value error, ")
+        problems.append(Problem(where, f"{words}; {details!r} came; correct it"))
+        return None
+
+
+def _range_problem(number: Any, meta: Quantity) -> str:
+    """What is wrong with a number in the file's unit, or an empty string."""
+    unit = f" {meta.shown.symbol}" if meta.shown.symbol and meta.shown.symbol != "money" else ""
+    if isinstance(number, bool) or not isinstance(number, int | float):
+        return f"must be a number{' in' + unit if unit else ''}; {number!r} came; write the number without a unit"
+    if not math.isfinite(number):
+        return f"must be a finite number; {number} came; leave the key out when the value is not known"
+    if meta.above is not None and not number > meta.above:
+        return f"must be greater than {meta.above:g}{unit}; {number:g} came; correct it or leave the key out"
+    if meta.at_least is not None and number < meta.at_least:
+        return f"must be at least {meta.at_least:g}{unit}; {number:g} came; correct it or leave the key out"
+    if meta.at_most is not None and number > meta.at_most:
+        return f"must be at most {meta.at_most:g}{unit}; {number:g} came; check the unit of the key"
+    return ""
+
+
+def _from_pydantic(refused: ValidationError, metas: Mapping[str, Quantity], where: str) -> list[Problem]:
+    """Our sentences for what the noun itself refuses (missing fields, wrong kinds, counts out of range)."""
+    problems = []
+    for error in refused.errors():
+        names = [str(part) for part in error["loc"]]
+        key = metas[names[0]].key if names and names[0] in metas else ".".join(names)
+        place = f"{where}: {key}" if key else where
+        came = "" if error["type"] == "missing" else f"; {error['input']!r} came"
+        words = _KIND_WORDS.get(error["type"])
+        if words is None:
+            text = error["msg"].removeprefix("Value error, ")
+            words = "must satisfy: " + text[0].lower() + text[1:]
+        todo = "add it" if error["type"] == "missing" else "correct it"
+        problems.append(Problem(place, f"{words}{came}; {todo}"))
+    return problems
+
+
+def file_number(given: Given | None, meta: Quantity) -> float | None:
+    """The value of a Given in the unit of its file key."""
+    return None if given is None else meta.shown.from_si(given.value)

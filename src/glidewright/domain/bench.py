@@ -1,0 +1,68 @@
+"""Bench reading: volts, amps, speed and thrust, any subset, with what was on the bench."""
+
+from typing import ClassVar
+
+from glidewright.base.fields import Noun, plain, quantity
+from glidewright.base.figure import Given
+
+
+class BenchReading(Noun):
+    """One steady reading at rest; parts that are not named are the fitted ones, ``propeller = "none"`` is a bare shaft."""
+
+    table: ClassVar[str] = "bench"
+
+    voltage_V: Given | None = quantity(
+        "Volts",
+        key="voltage_V",
+        shown="V",
+        help="at the controller's input, under load",
+        spread="voltmeter",
+        above=0,
+        at_most=100,
+    )
+    current_A: Given | None = quantity(
+        "Amps", key="current_A", shown="A", help="from the pack", spread="ammeter", above=0, at_most=500
+    )
+    revs_per_s: Given | None = quantity(
+        "Speed",
+        key="speed_rpm",
+        shown="rpm",
+        help="of the propeller",
+        spread="tachometer",
+        above=0,
+        at_most=60000,
+    )
+    thrust_N: Given | None = quantity(
+        "Thrust",
+        key="thrust_N",
+        shown="N",
+        help="pull at rest (100 g is 0.981 N)",
+        spread="thrust_scale",
+        above=0,
+        at_most=500,
+    )
+    throttle: Given = quantity(
+        "Throttle",
+        key="throttle_percent",
+        shown="%",
+        help="100 is full",
+        spread="exact",
+        above=0,
+        at_most=100,
+        default=Given(value=1.0, grade="quoted", because="full throttle unless stated"),
+    )
+    charge: Given | None = quantity(
+        "Charge of the pack",
+        key="charge_percent",
+        shown="%",
+        help="before the reading, when known",
+        spread="exact",
+        above=0,
+        at_most=100,
+    )
+    motor: str = plain("Motor", help="id, when not the fitted one", default="")
+    controller: str = plain("Controller", help="id, when not the fitted one", default="")
+    pack: str = plain("Pack", help="id, when not the fitted one", default="")
+    propeller: str = plain("Propeller", help="id, when not the fitted one, or none", default="")
+    date: str = plain("Date", help="year-month-day", default="")
+    note: str = plain("Note", help="meter, temperature of the motor", default="")

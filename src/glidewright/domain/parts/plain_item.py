@@ -1,0 +1,18 @@
+"""Plain item: anything with a mass and a place."""
+
+from typing import ClassVar, Literal
+
+from glidewright.base.fields import plain
+
+from .part import Part
+
+
+class PlainItem(Part):
+    """A wing panel, a pod, a boom, covering, glue, a lead: mass and place are all that counts."""
+
+    kind: ClassVar[str] = "item"
+    kind_title: ClassVar[str] = "Plain item"
+
+    group: Literal["wing", "fuselage", "tail", "radio", "power", "ballast", "other"] = plain(
+        "Group", help="where it counts in the mass table", default="other"
+    )
