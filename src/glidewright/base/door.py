@@ -93,9 +93,11 @@ def _given(raw: Any, meta: Quantity, where: str, grade: Grade, problems: list[Pr
     """A Given in SI from a number or an inline table; problems are collected, nothing is guessed."""
     details: Mapping[str, Any] = raw if isinstance(raw, Mapping) else {"value": raw}
     before = len(problems)
-    for key in details:
-        if key not in _DETAIL_KEYS:
-            problems.append(Problem(f"{where}.{key}", _unknown_key(key, _DETAIL_KEYS)))
+    problems.extend(
+        Problem(f"{where}.{key}", _unknown_key(key, _DETAIL_KEYS))
+        for key in details
+        if key not in _DETAIL_KEYS
+    )
     if "value" not in details:
         problems.append(Problem(where, "must have a value; the inline table has none; add value = ..."))
     own_grade = details.get("grade", grade)
@@ -128,7 +130,8 @@ def _range_problem(number: Any, meta: Quantity) -> str:
     """What is wrong with a number in the file's unit, or an empty string."""
     unit = f" {meta.shown.symbol}" if meta.shown.symbol and meta.shown.symbol != "money" else ""
     if isinstance(number, bool) or not isinstance(number, int | float):
-        return f"must be a number{' in' + unit if unit else ''}; {number!r} came; write the number without a unit"
+        in_unit = f" in{unit}" if unit else ""
+        return f"must be a number{in_unit}; {number!r} came; write the number without a unit"
     if not math.isfinite(number):
         return f"must be a finite number; {number} came; leave the key out when the value is not known"
     if meta.above is not None and not number > meta.above:

@@ -48,12 +48,12 @@ def quantity(
     default: Any = None,
 ) -> Any:
     """A field that holds a ``Given`` (or None while unknown) and knows its file key, unit and range."""
-    meta = Quantity(key, unit(shown), spread, above, at_least, at_most, usual)
+    extra: Any = {"quantity": Quantity(key, unit(shown), spread, above, at_least, at_most, usual)}
     return Field(
         default=... if required else default,
         title=title,
         description=help,
-        json_schema_extra={"quantity": meta},
+        json_schema_extra=extra,
     )
 
 

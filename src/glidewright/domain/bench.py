@@ -7,7 +7,10 @@ from glidewright.base.figure import Given
 
 
 class BenchReading(Noun):
-    """One steady reading at rest; parts that are not named are the fitted ones, ``propeller = "none"`` is a bare shaft."""
+    """One steady reading at rest.
+
+    Parts that are not named are the fitted ones; ``propeller = "none"`` is a bare shaft.
+    """
 
     table: ClassVar[str] = "bench"
 

@@ -9,7 +9,7 @@ STATION_HELP = "from the datum; x runs aft, y to the right wing, z up"
 
 
 class Part(Noun):
-    """A thing with a mass and a place, on hand or to be bought. Lengths in m, mass in kg, money in the model's currency."""
+    """A thing with a mass and a place, on hand or to be bought; money in the model's currency."""
 
     kind: ClassVar[str] = ""
     kind_title: ClassVar[str] = ""

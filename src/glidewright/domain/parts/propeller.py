@@ -11,7 +11,7 @@ from .part import Part
 
 
 class Propeller(Part):
-    """Blades with the yoke (middle part) that carries them and the spinner; marked size in inches in files."""
+    """Blades, the yoke (middle part) that carries them, the spinner; marked size in inches in files."""
 
     kind: ClassVar[str] = "propeller"
     kind_title: ClassVar[str] = "Propeller"
