@@ -97,6 +97,8 @@ def _given(raw: Any, meta: Quantity, where: str, grade: Grade, problems: list[Pr
         Problem(f"{where}.{key}", _unknown_key(key, _DETAIL_KEYS))
         for key in details
         if key not in _DETAIL_KEYS
+        for key in details
+        if key not in _DETAIL_KEYS
     )
     if "value" not in details:
         problems.append(Problem(where, "must have a value; the inline table has none; add value = ..."))

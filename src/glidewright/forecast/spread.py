@@ -1,0 +1,74 @@
+"""From a given number and its grade to the draws that stand for it."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from glidewright.base.figure import Given, Grade
+from glidewright.data import coefficients
+
+Z90 = 1.2815515655446004  # standard-normal 90th percentile
+
+
+@dataclass(frozen=True)
+class Input:
+    """One uncertain input: central value, 10th and 90th percentile in SI, grade, and what would narrow it.
+
+    kind: ``factor`` draws in the logarithm, ``offset`` on the line; both reproduce low and high exactly.
+    """
+
+    name: str
+    title: str
+    value: float
+    low: float
+    high: float
+    grade: Grade
+    kind: Literal["factor", "offset"]
+    because: str
+    narrows: str = ""
+
+    def draws(self, z: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Values for standard-normal numbers, same shape.
+
+        >>> given = Input("m", "mass", 2.0, 1.0, 4.0, "typical", "factor", "")
+        >>> given.draws(np.array([-Z90, 0.0, Z90])).round(12).tolist()
+        [1.0, 2.0, 4.0]
+        """
+        t = z / Z90
+        if self.kind == "factor":
+            down, up = np.log(self.low / self.value), np.log(self.high / self.value)
+            result: NDArray[np.float64] = self.value * np.exp(np.where(t < 0, -t * down, t * up))
+        else:
+            result = self.value + np.where(t < 0, t * (self.value - self.low), t * (self.high - self.value))
+        return result
+
+    @property
+    def is_exact(self) -> bool:
+        """True when it has no spread at all."""
+        return self.low == self.value == self.high
+
+
+def from_given(name: str, title: str, given: Given, row: str, narrows: str = "") -> Input:
+    """The input for a stated number: its own low and high, or the default spread of its grade.
+
+    row: row of the grade table.
+    """
+    table = coefficients("grades")[row]
+    kind: Literal["factor", "offset"] = table["kind"]
+    if given.low is not None and given.high is not None:
+        low, high = given.low, given.high
+        if kind == "factor" and not low > 0:
+            kind = "offset"
+        because = given.because or f"{given.grade}, own band"
+    else:
+        half = float(table[given.grade])
+        if kind == "factor":
+            low, high = given.value / (1.0 + half), given.value * (1.0 + half)
+        else:
+            low, high = given.value - half, given.value + half
+        because = given.because or f"{given.grade}: {table['because']}"
+    if kind == "factor" and not given.value > 0:
+        kind = "offset"
+    return Input(name, title, given.value, min(low, high), max(low, high), given.grade, kind, because, narrows)
