@@ -67,16 +67,15 @@ def ordered(names: Iterable[str]) -> tuple[str, ...]:
 def column(index: int, count: int) -> NDArray[np.float64]:
     """Standard-normal draws of one column, shape (count,).
 
-    The packaged set has 96 columns of 4096 draws; a later column is an earlier one in another order, which
-    keeps it evenly spread on its own and free of rank correlation beyond chance.
+    The packaged set has 96 columns of 4096 draws; a later column is an earlier one shuffled by a generator
+    seeded with its index: evenly spread on its own, related to no other beyond chance.
     """
     table = _table()
     rows, columns = table.shape
     if index < columns:
         return table[:count, index].astype(np.float64)
-    turn, base = divmod(index, columns)
-    order = (np.arange(rows) * (2 * (311 * turn + 17 * base) + 1) + 97 * turn) % rows
-    return table[order[:count], base].astype(np.float64)
+    order = np.argsort(np.random.Generator(np.random.PCG64(index)).random((rows,)))
+    return table[order[:count], index % columns].astype(np.float64)
 
 
 def standard_draws(names: Sequence[str], count: int) -> dict[str, NDArray[np.float64]]:

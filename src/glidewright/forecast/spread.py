@@ -71,4 +71,6 @@ def from_given(name: str, title: str, given: Given, row: str, narrows: str = "")
         because = given.because or f"{given.grade}: {table['because']}"
     if kind == "factor" and not given.value > 0:
         kind = "offset"
-    return Input(name, title, given.value, min(low, high), max(low, high), given.grade, kind, because, narrows)
+    return Input(
+        name, title, given.value, min(low, high), max(low, high), given.grade, kind, because, narrows
+    )

@@ -1,0 +1,147 @@
+"""Mass and balance draws of a model: planned values first, then what the scale said."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from glidewright.base.figure import Given
+from glidewright.domain.model import Item, Model
+from glidewright.domain.weighing import Weighing
+from glidewright.forecast.spread import Input, from_given
+from glidewright.models.mass.balance import Balance, balance, condition_on_sum
+
+Array = NDArray[np.float64]
+Scores = dict[str, Array]
+
+ALL = "all"
+_CENTRE_LINE = Given(
+    value=0.0, low=-0.005, high=0.005, grade="typical", because="not stated, centre line assumed"
+)
+_DATUM_HEIGHT = Given(
+    value=0.0, low=-0.025, high=0.025, grade="guessed", because="not stated, datum height assumed"
+)
+_LEAST_MASS_KG = 1e-6
+
+
+@dataclass(frozen=True)
+class ItemDraws:
+    """mass_kg: (n, items); station_m: (n, items, 3); size_m: (items, 3); planned: before any weighing."""
+
+    names: tuple[str, ...]
+    groups: tuple[str, ...]
+    mass_kg: Array
+    station_m: Array
+    size_m: Array
+    planned: Balance
+    now: Balance
+
+    def group_mass_kg(self) -> dict[str, Array]:
+        """Draws of the mass of each group, shape (n,)."""
+        order = list(dict.fromkeys(self.groups))
+        return {
+            g: self.mass_kg[:, [i for i, own in enumerate(self.groups) if own == g]].sum(axis=1)
+            for g in order
+        }
+
+
+def items_without_mass(model: Model) -> list[str]:
+    """Names of fitted items whose mass nobody stated and no scale has read."""
+    weighed_alone = {w.of[0] for w in model.weighings if len(w.of) == 1}
+    return [i.name for i in model.items if i.part.mass_kg is None and i.name not in weighed_alone]
+
+
+def items_without_station(model: Model) -> list[str]:
+    """Names of fitted items that have no station along x."""
+    return [item.name for item in model.items if item.part.x_m is None]
+
+
+def _weighed_alone(model: Model, name: str) -> Given | None:
+    found = [w.mass_kg for w in model.weighings if w.of == (name,)]
+    return found[-1] if found else None
+
+
+def _item_inputs(model: Model, item: Item) -> list[Input]:
+    part, name = item.part, item.name
+    mass = part.mass_kg or _weighed_alone(model, name)
+    found = []
+    if mass is not None:
+        found.append(from_given(f"mass:{name}", f"mass of {name}", mass, "mass", f"weigh {name}"))
+    stations = (
+        ("x", part.x_m, None),
+        ("y", part.y_m, _CENTRE_LINE),
+        ("z", part.z_m, _DATUM_HEIGHT),
+    )
+    for axis, stated, stand_in in stations:
+        given = stated or stand_in
+        if given is not None:
+            title = f"station {axis} of {name}"
+            found.append(
+                from_given(f"{axis}:{name}", title, given, "station", f"measure the place of {name}")
+            )
+    return found
+
+
+def item_inputs(model: Model) -> list[Input]:
+    """Inputs of mass and place of every fitted item, and of every weighing."""
+    found = [entry for item in model.items for entry in _item_inputs(model, item)]
+    for number, weighing in enumerate(model.weighings, start=1):
+        what = ", ".join(weighing.of)
+        title = f"weighing of {what}"
+        found.append(
+            from_given(f"weighing:{number}", title, weighing.mass_kg, "scale", f"weigh {what} again")
+        )
+        if weighing.x_m is not None:
+            key = f"balance_reading:{number}"
+            title = f"balance reading of {what}"
+            found.append(from_given(key, title, weighing.x_m, "balance_reading", f"balance {what} again"))
+    return found
+
+
+def item_draws(model: Model, inputs: dict[str, Input], scores: Scores) -> ItemDraws:
+    """Draws of all items with every weighing taken in; all masses and x stations must be known."""
+    names = tuple(item.name for item in model.items)
+    groups = tuple(item.group for item in model.items)
+    mass = np.stack([inputs[f"mass:{n}"].draws(scores[f"mass:{n}"]) for n in names], axis=1)
+    mass = np.maximum(mass, _LEAST_MASS_KG)
+    station = np.stack(
+        [np.stack([inputs[f"{a}:{n}"].draws(scores[f"{a}:{n}"]) for n in names], axis=1) for a in "xyz"],
+        axis=2,
+    )
+    size = np.array(
+        [[_size(item, axis) for axis in ("length_m", "width_m", "height_m")] for item in model.items]
+    )
+    planned = balance(mass, station, size)
+    for number, weighing in enumerate(model.weighings, start=1):
+        rows = _rows(weighing, names, groups)
+        reading = inputs[f"weighing:{number}"].draws(scores[f"weighing:{number}"])
+        doubt = np.array([_variance(inputs[f"mass:{names[i]}"]) for i in rows])
+        mass = mass.copy()
+        mass[:, rows] = np.maximum(
+            condition_on_sum(mass[:, rows], doubt, np.ones(len(rows)), reading), _LEAST_MASS_KG
+        )
+        if weighing.x_m is not None:
+            point = inputs[f"balance_reading:{number}"].draws(scores[f"balance_reading:{number}"])
+            doubt = np.array([_variance(inputs[f"x:{names[i]}"]) for i in rows])
+            share = mass[:, rows] / mass[:, rows].sum(axis=1, keepdims=True)
+            station = station.copy()
+            station[:, rows, 0] = condition_on_sum(station[:, rows, 0], doubt, share, point)
+    return ItemDraws(names, groups, mass, station, size, planned, balance(mass, station, size))
+
+
+def _size(item: Item, axis: str) -> float:
+    given: Given | None = getattr(item.part, axis)
+    return 0.0 if given is None else given.value
+
+
+def _variance(entry: Input) -> float:
+    """Of the input's own spread; a hair above zero so that exact parts still share a reading."""
+    return max(entry.high - entry.low, 1e-9) ** 2
+
+
+def _rows(weighing: Weighing, names: tuple[str, ...], groups: tuple[str, ...]) -> list[int]:
+    """Places of the weighed items; ``all``, group names and item names may be mixed."""
+    wanted = set(weighing.of)
+    return [
+        i for i, (name, group) in enumerate(zip(names, groups, strict=True)) if wanted & {ALL, name, group}
+    ]

@@ -1,0 +1,54 @@
+"""Balance against worked figures from outside."""
+
+import numpy as np
+import pytest
+
+from glidewright.models.mass.balance import balance, condition_on_sum
+
+
+def test_tail_dragger_on_two_scales() -> None:
+    # Trade shorthand d = D1 * W2 / (W1 + W2), worked as 90 in with 30 and 5 lb -> 12.86 in
+    # (eglinflyers.freeforums.org/cg-t82 and rcuniverse 11829477): the same statics as a sum of moments.
+    found = balance(np.array([[30.0, 5.0]]), np.array([[0.0, 0, 0], [90.0, 0, 0]]), np.zeros((2, 3)))
+    assert found.centre_m[0, 0] == pytest.approx(12.86, abs=0.005)
+
+
+def test_slender_rod_about_its_centre() -> None:
+    # Textbook (Beer and Johnston, Vector Mechanics, table of mass moments): slender rod m L^2 / 12.
+    found = balance(np.array([[0.2]]), np.zeros((1, 3)), np.array([[0.0, 2.0, 0.0]]))
+    assert found.inertia_kg_m2[0, 0, 0] == pytest.approx(0.2 * 2.0**2 / 12, rel=1e-12)
+    assert found.inertia_kg_m2[0, 1, 1] == 0.0
+
+
+def test_box_about_a_corner_axis_by_parallel_axis() -> None:
+    # Same table: rectangular prism, m (a^2 + b^2) / 12 about its centre; two halves must give the whole.
+    whole = balance(np.array([[3.0]]), np.zeros((1, 3)), np.array([[0.6, 0.4, 0.2]]))
+    halves = balance(
+        np.array([[1.5, 1.5]]),
+        np.array([[-0.15, 0, 0], [0.15, 0, 0]]),
+        np.array([[0.3, 0.4, 0.2], [0.3, 0.4, 0.2]]),
+    )
+    np.testing.assert_allclose(halves.inertia_kg_m2, whole.inertia_kg_m2, atol=1e-15)
+    assert whole.inertia_kg_m2[0, 2, 2] == pytest.approx(3.0 * (0.6**2 + 0.4**2) / 12)
+
+
+def test_one_gram_in_the_nose_moves_the_point() -> None:
+    # Arithmetic of the trade: 1 g at 300 mm ahead of the balance point moves a 500 g model 0.6 mm.
+    before = balance(np.array([[0.5]]), np.zeros((1, 3)), np.zeros((1, 3)))
+    after = balance(np.array([[0.5, 0.001]]), np.array([[0.0, 0, 0], [-0.3, 0, 0]]), np.zeros((2, 3)))
+    assert (before.centre_m - after.centre_m)[0, 0] == pytest.approx(0.0006, abs=2e-6)
+
+
+def test_conditioning_agrees_with_the_normal_equations() -> None:
+    # General-purpose reference: the conditional mean and covariance of a multivariate normal, by numpy.
+    rng = np.random.default_rng(3)
+    mean, spread, noise = np.array([100.0, 50.0, 20.0]), np.array([7.0, 5.0, 1.0]), 0.5
+    parts = mean + spread * rng.standard_normal((200_000, 3))
+    reading = 181.0 + noise * rng.standard_normal(200_000)
+    found = condition_on_sum(parts, spread**2, np.ones(3), reading)
+    variance = np.diag(spread**2)
+    ones = np.ones(3)
+    gain = variance @ ones / (ones @ variance @ ones)
+    expected_mean = mean + gain * (181.0 - mean.sum())
+    np.testing.assert_allclose(found.mean(axis=0), expected_mean, atol=0.05)
+    assert found.sum(axis=1).std() == pytest.approx(noise, rel=0.02)
