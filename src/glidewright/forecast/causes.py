@@ -53,7 +53,7 @@ class Causes:
         return [Cause(self._entries[i], float(shares[i])) for i in order]
 
     def sentence(self, result: Array) -> tuple[str, Grade]:
-        """What most of the spread comes from, in words, and the least trustworthy grade among these inputs."""
+        """What most of the spread comes from, in words, and the worst grade among these inputs."""
         named = [cause for cause in self.of(result)[:3] if cause.share >= _WORTH_NAMING]
         if not named:
             few = self.of(result)[:3]

@@ -75,7 +75,8 @@ def column(index: int, count: int) -> NDArray[np.float64]:
     if index < columns:
         return table[:count, index].astype(np.float64)
     order = np.argsort(np.random.Generator(np.random.PCG64(index)).random((rows,)))
-    return table[order[:count], index % columns].astype(np.float64)
+    shuffled: NDArray[np.float64] = table[order[:count], index % columns].astype(np.float64)
+    return shuffled
 
 
 def standard_draws(names: Sequence[str], count: int) -> dict[str, NDArray[np.float64]]:

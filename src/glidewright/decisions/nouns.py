@@ -1,0 +1,162 @@
+"""What the decisions answer with: nouns shared by check, power and launch."""
+
+from typing import Literal
+
+from glidewright.base.fields import Noun, plain
+from glidewright.base.figure import Figure, Grade
+from glidewright.rules.finding import Finding
+
+
+class Verdict(Noun):
+    """The answer to one question of the flyer: a word, a sentence, and the figure behind it."""
+
+    question: str
+    word: str
+    text: str
+    tone: Literal["plain", "good", "warning", "alarm"]
+    figure: Figure | None = None
+
+
+class Missing(Noun):
+    """A value that nobody stated, what stands in for it, and which reading would narrow it most."""
+
+    part: str = plain("Part", help="id of the part, or airframe")
+    value: str = plain("Value", help="what is missing, in words")
+    key: str = plain("Key", help="the key to fill in")
+    stand_in: Figure | None = plain("Stand-in", help="what is used meanwhile; nothing when there is none")
+    because: str = plain("Because", help="where the stand-in comes from")
+    narrows: str = plain("Narrows", help="the reading that would narrow it most")
+
+
+class NamedFigure(Noun):
+    """A figure under its label."""
+
+    name: str
+    title: str
+    figure: Figure
+
+
+class Series(Noun):
+    """A result against an axis: median, 10th and 90th percentile at every step, SI."""
+
+    name: str
+    title: str
+    unit: str
+    shown: str
+    value: tuple[float, ...]
+    low: tuple[float, ...]
+    high: tuple[float, ...]
+
+
+class GroupMass(Noun):
+    """One row of the mass table."""
+
+    group: str
+    items: int
+    figure: Figure
+
+
+class MassAnswer(Noun):
+    """Mass, centre of gravity and inertia: planned, and after what the scale said."""
+
+    total: Figure
+    planned_total: Figure
+    groups: tuple[GroupMass, ...]
+    centre: tuple[NamedFigure, ...] = plain("Centre of gravity", help="x, y, z from the datum")
+    planned_centre_x: Figure
+    balance_front: Figure
+    balance_rear: Figure
+    balance_source: str
+    chance_inside: float | None
+    position_on_chord: Figure
+    inertia: tuple[NamedFigure, ...] = plain("Inertia", help="about the centre of gravity, by axis")
+    moved: tuple[str, ...] = plain("Moved", help="how far weighings moved the forecast")
+    because: str
+
+
+class PointAnswer(Noun):
+    """One operating point: where, and all its figures."""
+
+    title: str
+    airspeed: Figure
+    figures: tuple[NamedFigure, ...]
+
+
+class PowerAnswer(Noun):
+    """The power train at rest, in the climb, and over a range of airspeeds."""
+
+    motor: str
+    controller: str
+    pack: str
+    propeller: str
+    propeller_curve: str
+    at_rest: PointAnswer
+    in_climb: PointAnswer
+    airspeeds_m_s: tuple[float, ...]
+    over_airspeed: tuple[Series, ...]
+    margins: tuple[Finding, ...]
+    evidence: tuple[str, ...] = plain("Evidence", help="bench readings that entered")
+
+
+class LaunchRow(Noun):
+    """One launch of many from one charge."""
+
+    number: int
+    height: Figure
+    climb: Figure
+    motor_run: Figure
+    lowest_cell: Figure
+    charge_used: Figure
+    charge_left: Figure
+    motor_temperature: Figure
+    pack_temperature: Figure
+    useful_chance: float
+
+
+class LaunchAnswer(Noun):
+    """The first launch, its trace, and all launches of one charge."""
+
+    counted: str = plain("Counted", help="which height counts, in words")
+    stop: str = plain("Stop", help="what stops the motor, in words with chances")
+    climb_speed: Figure
+    figures: tuple[NamedFigure, ...]
+    times_s: tuple[float, ...]
+    trace: tuple[Series, ...]
+    rows: tuple[LaunchRow, ...]
+    useful_launches: Figure
+    last_bound_by: str
+    air: str
+
+
+class Change(Noun):
+    """One change worth making: what to do, what it does, and what it costs."""
+
+    title: str
+    kind: Literal["part", "ballast", "place", "setting", "measure"]
+    effects: tuple[str, ...]
+    score: float
+    cost: Figure | None = None
+    ready: str = ""
+
+
+class CheckResult(Noun):
+    """Everything that ``check`` answers."""
+
+    model: str
+    invented: bool
+    class_title: str
+    class_edition: str
+    class_note: str
+    class_open_points: tuple[str, ...]
+    draws: int
+    verdicts: tuple[Verdict, ...]
+    findings: tuple[Finding, ...]
+    mass: MassAnswer | None
+    power: PowerAnswer | None
+    launch: LaunchAnswer | None
+    missing: tuple[Missing, ...]
+    changes: tuple[Change, ...]
+    measure_next: tuple[str, ...] = plain("Measure next", help="readings that would narrow the answers most")
+    remarks: tuple[str, ...]
+    sources: tuple[str, ...]
+    grade: Grade
