@@ -1,0 +1,342 @@
+"""Propellers: thrust and power coefficients against advance ratio and revs, measured or estimated.
+
+The coefficients are the usual ones, ``C_T = T / (rho n^2 D^4)`` and ``C_P = P / (rho n^3 D^5)`` with the
+advance ratio ``J = V / (n D)`` (J. B. Brandt and M. S. Selig, "Propeller performance data at low Reynolds
+numbers", AIAA 2011-1255). A curve is ``C(J, n) = base(J) + slope(J) ln(n / n_ref)``: the revs stand for the
+Reynolds number of the blade.
+"""
+
+import math
+from dataclasses import dataclass
+from typing import Any, Final, Literal
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from glidewright.data import coefficients
+from glidewright.models.power.propeller_family import (
+    blade_families,
+    family_tables,
+    inches,
+    measured_size,
+    numbers,
+    refuse_absurd,
+)
+
+Floats = NDArray[np.float64]
+Origin = Literal["measured size", "family model", "family model, outside the measured sizes"]
+
+REFERENCE_STATION: Final = 0.75  # of the radius, where pitch is quoted by convention
+MOST_TURN_RAD: Final = math.radians(15.0)  # a yoke that turns blades further is not made
+YOKE_SHARE: Final = 0.5  # judgement: so much of the change of pitch is doubted
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class PropellerCurve:
+    """One propeller: tables on the uniform advance-ratio grid ``0, step, 2 step, ...`` just past zero thrust.
+
+    Attributes:
+        diameter_m: diameter, 0.10 to 0.51.
+        pitch_m: pitch as marked (or as changed by the yoke).
+        advance_ratio_step: step of the grid.
+        thrust_base: thrust coefficient at ``revs_ref_per_s``, shape (K,).
+        thrust_slope: its change for one unit of ``ln(n / n_ref)``, shape (K,).
+        power_base: power coefficient at ``revs_ref_per_s``, shape (K,).
+        power_slope: its change for one unit of ``ln(n / n_ref)``, shape (K,).
+        revs_ref_per_s: the revs at which the logarithm is zero.
+        revs_low_per_s: the revs are not taken lower than this, the data end here.
+        revs_high_per_s: the revs are not taken higher than this.
+        thrust_sigma: relative standard deviation of the whole thrust curve.
+        power_sigma: relative standard deviation of the whole power curve.
+        zero_thrust_advance_ratio: where the thrust passes zero at ``revs_ref_per_s``.
+        zero_thrust_sigma: its standard deviation.
+        origin: where the curve comes from.
+        because: the same in one sentence for people.
+        sources: keys of the sources.
+
+    """
+
+    diameter_m: float
+    pitch_m: float
+    advance_ratio_step: float
+    thrust_base: Floats
+    thrust_slope: Floats
+    power_base: Floats
+    power_slope: Floats
+    revs_ref_per_s: float
+    revs_low_per_s: float
+    revs_high_per_s: float
+    thrust_sigma: float
+    power_sigma: float
+    zero_thrust_advance_ratio: float
+    zero_thrust_sigma: float
+    origin: Origin
+    because: str
+    sources: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class FoldingGeometry:
+    """A folding propeller on another yoke: what its diameter and pitch become, and how sure that is.
+
+    Attributes:
+        diameter_m: diameter on the yoke that is fitted.
+        pitch_m: pitch at the blade station that was at 75 % of the marked radius.
+        added_sigma: relative standard deviation to add in quadrature to both coefficients.
+        because: one sentence for people.
+
+    """
+
+    diameter_m: float
+    pitch_m: float
+    added_sigma: float
+    because: str
+
+
+def interpolate(nodes: Floats, step: float, advance_ratio: ArrayLike) -> Floats:
+    """Cubic Hermite through uniform nodes with central-difference slopes, one-sided at both ends.
+
+    Args:
+        nodes: values at ``0, step, 2 step, ...``, shape (..., K), K at least 2.
+        step: node spacing, above 0.
+        advance_ratio: where, any shape; below 0 counts as 0, beyond the last node the curve goes on straight.
+
+    Returns:
+        Values, shape of ``nodes`` without its last axis, then the shape of ``advance_ratio``.
+
+    Source: E. Catmull and R. Rom, "A class of local interpolating splines", 1974 (the uniform case).
+
+    >>> float(interpolate(np.array([0.0, 1.0, 4.0, 9.0]), 1.0, 1.5))  # exact for a parabola inside
+    2.25
+
+    """
+    place = np.maximum(np.asarray(advance_ratio, dtype=np.float64), 0.0) / step
+    last = nodes.shape[-1] - 1
+    left = np.clip(np.floor(place).astype(np.intp), 0, last - 1)
+    t = place - left
+    tangent = np.empty_like(nodes)
+    tangent[..., 1:-1] = 0.5 * (nodes[..., 2:] - nodes[..., :-2])
+    tangent[..., 0] = nodes[..., 1] - nodes[..., 0]
+    tangent[..., -1] = nodes[..., -1] - nodes[..., -2]
+    inside = (
+        (2.0 * t**3 - 3.0 * t**2 + 1.0) * nodes[..., left]
+        + (t**3 - 2.0 * t**2 + t) * tangent[..., left]
+        + (3.0 * t**2 - 2.0 * t**3) * nodes[..., left + 1]
+        + (t**3 - t**2) * tangent[..., left + 1]
+    )
+    beyond = np.multiply.outer(nodes[..., -1], np.ones_like(place)) + np.multiply.outer(
+        tangent[..., -1], place - last
+    )
+    return np.asarray(np.where(place > last, beyond, inside), dtype=np.float64)
+
+
+def _coefficient(
+    base: Floats, slope: Floats, curve: PropellerCurve, advance_ratio: ArrayLike, revs_per_s: ArrayLike
+) -> Floats:
+    revs = np.clip(np.asarray(revs_per_s, dtype=np.float64), curve.revs_low_per_s, curve.revs_high_per_s)
+    step = curve.advance_ratio_step
+    change = interpolate(slope, step, advance_ratio) * np.log(revs / curve.revs_ref_per_s)
+    return np.asarray(interpolate(base, step, advance_ratio) + change, dtype=np.float64)
+
+
+def thrust_coefficient(curve: PropellerCurve, advance_ratio: ArrayLike, revs_per_s: ArrayLike) -> Floats:
+    """Thrust coefficient ``C_T = T / (rho n^2 D^4)``.
+
+    Args:
+        curve: the propeller.
+        advance_ratio: ``V / (n D)``; below 0 counts as 0, beyond the last node the curve goes on straight.
+        revs_per_s: revs; outside the measured range the nearest measured revs count.
+
+    Returns:
+        Coefficients, the two arguments broadcast against each other.
+
+    >>> curve = propeller_curve(0.2794, 0.1524, folding=True, blade_family="ancf")
+    >>> round(float(thrust_coefficient(curve, 0.0, 6000 / 60)), 2)
+    0.11
+
+    """
+    return _coefficient(curve.thrust_base, curve.thrust_slope, curve, advance_ratio, revs_per_s)
+
+
+def power_coefficient(curve: PropellerCurve, advance_ratio: ArrayLike, revs_per_s: ArrayLike) -> Floats:
+    """Power coefficient ``C_P = P / (rho n^3 D^5)`` of the shaft power.
+
+    Args:
+        curve: the propeller.
+        advance_ratio: ``V / (n D)``; below 0 counts as 0, beyond the last node the curve goes on straight.
+        revs_per_s: revs; outside the measured range the nearest measured revs count.
+
+    Returns:
+        Coefficients, the two arguments broadcast against each other.
+
+    >>> curve = propeller_curve(0.2794, 0.1524, folding=True, blade_family="ancf")
+    >>> round(float(power_coefficient(curve, 0.0, 6000 / 60)), 2)
+    0.04
+
+    """
+    return _coefficient(curve.power_base, curve.power_slope, curve, advance_ratio, revs_per_s)
+
+
+def propeller_curve(
+    diameter_m: float, pitch_m: float, folding: bool, blade_family: str | None = None, blades: int = 2
+) -> PropellerCurve:
+    """The curve of a propeller: measured if that size was measured, else from the family model.
+
+    A folding size without a blade family takes the measured curve of its size, and its band holds the scatter
+    among sizes of one make in place of the unknown scatter between makes of folding blades. Fixed blades of
+    one marked size differ too much between makes for that: without a blade family they get the family model.
+
+    Args:
+        diameter_m: diameter, 4 to 20 inches (0.1016 to 0.508 m).
+        pitch_m: pitch; pitch/diameter 0.2 to 1.5.
+        folding: folding or fixed blades.
+        blade_family: a measured blade family (``blade_families(folding)``), or None when it is another make.
+        blades: 2; others were not measured.
+
+    Returns:
+        The curve with its spread, its origin and the reason.
+
+    Raises:
+        ValueError: the size is absurd, the blade family is not known, or there are not two blades.
+
+    >>> propeller_curve(0.2794, 0.1524, folding=True, blade_family="ancf").origin
+    'measured size'
+    >>> propeller_curve(0.2794, 0.1651, folding=True).origin
+    'family model'
+
+    """
+    refuse_absurd(diameter_m, pitch_m, folding, blade_family, blades)
+    make = blade_family or (blade_families(folding)[0] if folding else None)
+    size = measured_size(diameter_m, pitch_m, make)
+    if size is not None:
+        return _measured(size, diameter_m, pitch_m, make_known=blade_family is not None)
+    return _modelled(diameter_m, pitch_m, folding, blade_family)
+
+
+def _measured(size: dict[str, Any], diameter_m: float, pitch_m: float, make_known: bool) -> PropellerCurve:
+    sigmas = np.array([size["thrust_sigma"], size["power_sigma"], size["zero_thrust_sigma"]])
+    because = f"measured in the wind tunnel: {size['family']} {inches(size['diameter_m'], size['pitch_m'])}"
+    if not make_known:
+        within = coefficients("propeller_folding")["band"]["known_family"]
+        makes = np.array([within["thrust_sigma"], within["power_sigma"], within["zero_thrust_sigma"]])
+        sigmas = np.hypot(sigmas, makes)
+        because += "; the blade family was not given, so the band allows for blades of another make"
+    return PropellerCurve(
+        diameter_m=diameter_m,
+        pitch_m=pitch_m,
+        advance_ratio_step=size["advance_ratio_step"],
+        thrust_base=numbers(size["thrust_base"]),
+        thrust_slope=numbers(size["thrust_slope"]),
+        power_base=numbers(size["power_base"]),
+        power_slope=numbers(size["power_slope"]),
+        revs_ref_per_s=size["revs_ref_per_s"],
+        revs_low_per_s=size["revs_low_per_s"],
+        revs_high_per_s=size["revs_high_per_s"],
+        thrust_sigma=float(sigmas[0]),
+        power_sigma=float(sigmas[1]),
+        zero_thrust_advance_ratio=size["zero_thrust_advance_ratio"],
+        zero_thrust_sigma=float(sigmas[2]),
+        origin="measured size",
+        because=because,
+        sources=(coefficients("propeller_sizes")["source"]["key"],),
+    )
+
+
+def _modelled(diameter_m: float, pitch_m: float, folding: bool, blade_family: str | None) -> PropellerCurve:
+    tables = family_tables(diameter_m, pitch_m, folding, blade_family)
+    kind = "folding" if folding else "fixed"
+    make = f"blade family {blade_family}" if blade_family else "blade family not given"
+    because = (
+        f"{inches(diameter_m, pitch_m)} {kind} was not measured ({make}): interpolated between measured sizes"
+    )
+    origin: Origin = "family model"
+    if tables.outside > 0.0:
+        origin = "family model, outside the measured sizes"
+        because = (
+            f"{inches(diameter_m, pitch_m)} {kind} lies outside the measured sizes ({make}): extended from "
+            f"the nearest of them, band {tables.widening:.1f} times as wide"
+        )
+    return PropellerCurve(
+        diameter_m=diameter_m,
+        pitch_m=pitch_m,
+        advance_ratio_step=tables.x_step * tables.zero_thrust_advance_ratio,
+        thrust_base=tables.thrust_base,
+        thrust_slope=tables.thrust_slope,
+        power_base=tables.power_base,
+        power_slope=tables.power_slope,
+        revs_ref_per_s=tables.revs_ref_per_s,
+        revs_low_per_s=tables.revs_low_per_s,
+        revs_high_per_s=tables.revs_high_per_s,
+        thrust_sigma=tables.thrust_sigma,
+        power_sigma=tables.power_sigma,
+        zero_thrust_advance_ratio=tables.zero_thrust_advance_ratio,
+        zero_thrust_sigma=tables.zero_thrust_sigma,
+        origin=origin,
+        because=because,
+        sources=(coefficients("propeller_folding" if folding else "propeller_fixed")["source"]["key"],),
+    )
+
+
+def folding_geometry(
+    diameter_marked_m: float,
+    pitch_marked_m: float,
+    yoke_width_m: float,
+    yoke_width_assumed_m: float,
+    blade_root_angle_offset_rad: float = 0.0,
+) -> FoldingGeometry:
+    """Diameter and pitch of folding blades on another yoke than the mark assumes.
+
+    Each blade moves outward by half the difference ``dy`` of the yoke widths, so the diameter grows by the
+    whole difference. The blade station that was at ``r = 0.75 R`` keeps its blade angle
+    ``b = atan(p / (2 pi r))`` (the definition of geometric pitch), plus the angle by which yoke or spinner
+    turn the root, but now works at ``r + dy / 2``: ``p' = 2 pi (r + dy / 2) tan(b + angle)``. This is
+    geometry, not measurement: inboard stations gain more pitch than outboard ones, so half the relative
+    change of pitch is added to the band.
+
+    Args:
+        diameter_marked_m: diameter as marked, above 0.
+        pitch_marked_m: pitch as marked, above 0.
+        yoke_width_m: distance of the blade pivots on the yoke that is fitted, 0 or more.
+        yoke_width_assumed_m: distance of the pivots that the mark assumes, 0 or more.
+        blade_root_angle_offset_rad: how much the yoke turns both blades to a coarser angle, -0.26 to 0.26.
+
+    Returns:
+        The geometry; a measured size that the yoke changes is no longer that size.
+
+    Raises:
+        ValueError: an argument outside its range, or yokes that differ by over a quarter of the diameter.
+
+    >>> changed = folding_geometry(0.3048, 0.1524, 0.050, 0.042)  # 12x6 in
+    >>> round(changed.diameter_m, 4), round(changed.pitch_m, 4)
+    (0.3128, 0.1577)
+
+    """
+    change_m = yoke_width_m - yoke_width_assumed_m
+    if min(diameter_marked_m, pitch_marked_m) <= 0.0 or min(yoke_width_m, yoke_width_assumed_m) < 0.0:
+        raise ValueError(
+            "diameter and pitch must be above 0 and yoke widths 0 or more, but are "
+            f"{diameter_marked_m:g}, {pitch_marked_m:g}, {yoke_width_m:g} and {yoke_width_assumed_m:g} m"
+        )
+    if abs(change_m) > 0.25 * diameter_marked_m:
+        raise ValueError(
+            f"the yokes must differ by at most a quarter of the diameter ({250 * diameter_marked_m:.0f} mm), "
+            f"but differ by {1000 * abs(change_m):.0f} mm: give both widths from pivot to pivot"
+        )
+    if not abs(blade_root_angle_offset_rad) <= MOST_TURN_RAD:
+        raise ValueError(
+            f"the yoke may turn the blades by at most {math.degrees(MOST_TURN_RAD):.0f} degrees, but the "
+            f"angle is {math.degrees(blade_root_angle_offset_rad):.1f} degrees"
+        )
+    station_m = REFERENCE_STATION * 0.5 * diameter_marked_m
+    angle_rad = math.atan(pitch_marked_m / (2.0 * math.pi * station_m)) + blade_root_angle_offset_rad
+    pitch_m = 2.0 * math.pi * (station_m + 0.5 * change_m) * math.tan(angle_rad)
+    diameter_m = diameter_marked_m + change_m
+    return FoldingGeometry(
+        diameter_m=diameter_m,
+        pitch_m=pitch_m,
+        added_sigma=YOKE_SHARE * abs(pitch_m / pitch_marked_m - 1.0),
+        because=(
+            f"the yoke makes {inches(diameter_m, pitch_m)} of the marked "
+            f"{inches(diameter_marked_m, pitch_marked_m)}, by geometry and not by measurement"
+        ),
+    )
