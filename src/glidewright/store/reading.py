@@ -1,0 +1,200 @@
+"""A model folder becomes a Model; every problem of every file is named in one InputError."""
+
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
+from pathlib import Path
+from typing import Any
+
+from glidewright.base.door import read_noun
+from glidewright.base.errors import InputError, nearest
+from glidewright.base.figure import Given, Grade
+from glidewright.domain.airframe import Airframe
+from glidewright.domain.bench import BenchReading
+from glidewright.domain.field import Field
+from glidewright.domain.launch_plan import LaunchPlan
+from glidewright.domain.model import Fitted, Item, Model
+from glidewright.domain.parts import Controller, Motor, Pack, Part, PlainItem, Propeller
+from glidewright.domain.weighing import Weighing
+
+from .drawer import Drawer, label_of, read_drawer, read_part
+from .tables import Problems, Table, grade_of, parsed_files, tables_named, unknown_tables, without_grade
+from .texts import MODEL_FILE, read_texts
+
+ALL = "all"
+NO_PROPELLER = "none"
+_SINGLE: dict[str, type[Airframe | Field | LaunchPlan]] = {
+    noun.table: noun for noun in (Airframe, Field, LaunchPlan)
+}
+_MANY = (PlainItem.kind, Fitted.table, Weighing.table, BenchReading.table)
+_HEAD = {"name": "name", "note": "note", "invented": "invented", "class": "class_id", "currency": "currency"}
+_AT_MOST_ONE: tuple[type[Part], ...] = (Motor, Controller, Pack, Propeller)
+_BENCH_PARTS: dict[str, type[Part]] = {noun.kind: noun for noun in _AT_MOST_ONE}
+
+
+def read_model(folder: Path) -> Model:
+    """The model of a folder, with its drawer.
+
+    Raises MissingError for a folder or model.toml that does not exist, InputError with every other
+    problem: file, table and key, what must be, what came and what to do.
+    """
+    return model_of_texts(read_texts(folder))
+
+
+def model_of_texts(texts: Mapping[str, str]) -> Model:
+    """The model that the texts of a folder state, named as ``read_texts`` names them; raises InputError."""
+    problems = Problems()
+    files = parsed_files(texts, problems)
+    drawer = read_drawer(files, problems)
+    model = _model(files[MODEL_FILE], drawer, problems) if MODEL_FILE in files else None
+    if problems or model is None:
+        raise InputError(problems)
+    return model
+
+
+def _model(head: Table, drawer: Drawer, problems: Problems) -> Model | None:
+    unknown_tables(head, ["schema", "grade", *_HEAD, *_SINGLE, *_MANY], MODEL_FILE, problems)
+    grade = grade_of(head, MODEL_FILE, "quoted", problems)
+    made: dict[str, Any] = {
+        name: _single(name, noun, head, grade, problems) for name, noun in _SINGLE.items()
+    }
+    items = [*_structure(head, grade, problems), *_fitted(head, grade, drawer, problems)]
+    _check_names(items, problems)
+    made["items"] = tuple(items)
+    made["weighings"] = tuple(_weighings(head, items, problems))
+    made["bench"] = tuple(_bench(head, drawer, problems))
+    made["drawer"] = tuple(drawer.parts.values())
+    texts = {field: head[key] for key, field in _HEAD.items() if key in head}
+    return problems.attempt(read_noun, Model, texts, MODEL_FILE, also=made)
+
+
+def _single(
+    name: str, noun: type[Airframe | Field | LaunchPlan], head: Table, grade: Grade, problems: Problems
+) -> Airframe | Field | LaunchPlan:
+    """The table ``[name]``; one without any value stands in when it cannot be read, for the rest's sake."""
+    raw = head.get(name, {})
+    where = f"{MODEL_FILE} [{name}]"
+    if not isinstance(raw, Mapping):
+        came = f"[[{name}]]" if isinstance(raw, list) else repr(raw)
+        problems.say(
+            f"{MODEL_FILE}: {name}", f"must be one table [{name}]; {came} came; write it as [{name}]"
+        )
+        return noun.model_construct()
+    own_grade = grade_of(raw, where, grade, problems)
+    found = problems.attempt(read_noun, noun, without_grade(raw), where, own_grade)
+    return noun.model_construct() if found is None else found
+
+
+def _structure(head: Table, grade: Grade, problems: Problems) -> Iterator[Item]:
+    """The plain items of model.toml: they are always fitted."""
+    for number, raw in enumerate(tables_named(head, PlainItem.kind, MODEL_FILE, problems), 1):
+        where = f"{MODEL_FILE} [[{PlainItem.kind}]] {label_of(raw, number)}"
+        part = read_part(PlainItem, raw, where, grade, problems)
+        if part is not None:
+            yield Item(name=part.id, part=part)
+
+
+def _fitted(head: Table, grade: Grade, drawer: Drawer, problems: Problems) -> Iterator[Item]:
+    """Parts of the drawer at their stations in this model."""
+    kinds: Counter[type[Part]] = Counter()
+    for number, raw in enumerate(tables_named(head, Fitted.table, MODEL_FILE, problems), 1):
+        where = f"{MODEL_FILE} [[{Fitted.table}]] {_fitted_label(raw, number)}"
+        own_grade = grade_of(raw, where, grade, problems)
+        fitted = problems.attempt(read_noun, Fitted, without_grade(raw), where, own_grade)
+        if fitted is None:
+            continue
+        part = _from_drawer(fitted.part, f"{where}: part", drawer, Part, problems)
+        if part is None:
+            continue
+        kinds[type(part)] += 1
+        if type(part) in _AT_MOST_ONE and kinds[type(part)] == 2:
+            problems.say(
+                where,
+                f"must be the only {part.kind} that is fitted; a second one came; "
+                "keep one in [[fitted]], the others stay in the drawer",
+            )
+        stations = {axis: getattr(fitted, axis) for axis in ("x_m", "y_m", "z_m")}
+        moved: dict[str, Given] = {axis: given for axis, given in stations.items() if given is not None}
+        yield Item(name=fitted.name or part.id, part=part.model_copy(update=moved))
+
+
+def _fitted_label(raw: Table, number: int) -> str:
+    return label_of({"id": raw.get("name") or raw.get("part")}, number)
+
+
+def _from_drawer(
+    part_id: str, where: str, drawer: Drawer, kind: type[Part], problems: Problems
+) -> Part | None:
+    """The part with this id; nothing, and no word, when its own table has been complained of already."""
+    part = drawer.parts.get(part_id)
+    if isinstance(part, kind) or part_id in drawer.unreadable:
+        return part
+    came = f"{part_id!r} is a {part.kind}" if part is not None else f"{part_id!r} came"
+    what = f"the id of a {kind.kind or 'part'} in parts/*.toml"
+    problems.say(where, f"must be {what}; {came}; {_nearest(part_id, drawer, kind)}")
+    return None
+
+
+def _nearest(part_id: str, drawer: Drawer, kind: type[Part]) -> str:
+    ids = drawer.ids(kind)
+    return nearest(part_id, ids) if ids else "the drawer has none, add it to a file in parts/"
+
+
+def _check_names(items: Sequence[Item], problems: Problems) -> None:
+    """Names of items are unique and no names of groups, so that a weighing says what it means."""
+    groups = {*Part.groups, ALL}
+    for name, count in Counter(item.name for item in items).items():
+        where = f"{MODEL_FILE}: {name!r}"
+        if count > 1:
+            problems.say(
+                where, f"must name one item only; {count} have that name; give each a name of its own"
+            )
+        if name in groups:
+            problems.say(where, "must not be the name of a group or all; it is one; rename the item")
+
+
+def _weighings(head: Table, items: Sequence[Item], problems: Problems) -> Iterator[Weighing]:
+    known = [*(item.name for item in items), *Part.groups, ALL]
+    unread = _names_not_read(head, known)
+    for number, raw in enumerate(tables_named(head, Weighing.table, MODEL_FILE, problems), 1):
+        where = f"{MODEL_FILE} [[{Weighing.table}]] {number}"
+        grade = grade_of(raw, where, "measured", problems)
+        table = without_grade(raw)
+        if isinstance(table.get("of"), str):
+            table["of"] = [table["of"]]
+        weighing = problems.attempt(read_noun, Weighing, table, where, grade)
+        if weighing is None:
+            continue
+        if not weighing.of:
+            problems.say(f"{where}: of", "must name what was weighed; an empty list came; write of = ['all']")
+        for name in weighing.of:
+            if name not in known and name not in unread:
+                problems.say(
+                    f"{where}: of",
+                    f"must name items or groups of this model, or all; {name!r} came; {nearest(name, known)}",
+                )
+        yield weighing
+
+
+def _names_not_read(head: Table, known: Sequence[str]) -> set[str]:
+    """Names that stand in item tables which could not be read; their own problems say enough."""
+    tables = [
+        raw
+        for name in (PlainItem.kind, Fitted.table)
+        for raw in tables_named(head, name, MODEL_FILE, Problems())
+    ]
+    stated = {str(raw.get("name") or raw.get("part") or raw.get("id")) for raw in tables}
+    return stated - set(known)
+
+
+def _bench(head: Table, drawer: Drawer, problems: Problems) -> Iterator[BenchReading]:
+    for number, raw in enumerate(tables_named(head, BenchReading.table, MODEL_FILE, problems), 1):
+        where = f"{MODEL_FILE} [[{BenchReading.table}]] {number}"
+        grade = grade_of(raw, where, "measured", problems)
+        reading = problems.attempt(read_noun, BenchReading, without_grade(raw), where, grade)
+        if reading is None:
+            continue
+        for key, kind in _BENCH_PARTS.items():
+            part_id = getattr(reading, key)
+            if part_id and not (kind is Propeller and part_id == NO_PROPELLER):
+                _from_drawer(part_id, f"{where}: {key}", drawer, kind, problems)
+        yield reading

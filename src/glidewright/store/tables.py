@@ -1,0 +1,110 @@
+"""TOML texts become tables in today's schema; problems are gathered, so that all come at once."""
+
+import re
+import tomllib
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from typing import Any, TypeVar
+
+from glidewright.base.errors import InputError, Problem, nearest
+from glidewright.base.figure import GRADES, Grade
+
+from .migrations import SCHEMA, migrated, schema_of
+from .texts import MODEL_FILE
+
+Table = Mapping[str, Any]
+T = TypeVar("T")
+_PLACE = re.compile(r"\s*\(at (line \d+, column \d+|end of document)\)$")
+
+
+class Problems(list[Problem]):
+    """What was found wrong so far."""
+
+    def say(self, where: str, message: str) -> None:
+        """Note one problem."""
+        self.append(Problem(where, message))
+
+    def attempt(self, read: Callable[..., T], *args: Any, **kwargs: Any) -> T | None:
+        """The result of a reading, or nothing with its problems noted."""
+        try:
+            return read(*args, **kwargs)
+        except InputError as refused:
+            self.extend(refused.problems)
+            return None
+
+
+def parsed(text: str, where: str) -> dict[str, Any]:
+    """One TOML text as tables; raises InputError that names line and column."""
+    try:
+        return tomllib.loads(text)
+    except (ValueError, RecursionError) as refused:
+        said = str(refused)
+        place = _PLACE.search(said)
+        line = f"{where} {place[1]}" if place else where
+        reason = said[: place.start()] if place else said
+        raise InputError(
+            Problem(line, f"must be valid TOML; {reason[0].lower()}{reason[1:]}; correct it there")
+        ) from refused
+
+
+def parsed_files(texts: Mapping[str, str], problems: Problems) -> dict[str, Table]:
+    """Tables by file name in today's schema; a file that cannot be read is left out and its problem noted."""
+    head = problems.attempt(parsed, texts[MODEL_FILE], MODEL_FILE)
+    if head is None:
+        return _drawer_files(texts, problems)
+    schema = problems.attempt(schema_of, head, MODEL_FILE)
+    if schema is None:
+        return {}
+    if schema < SCHEMA:
+        broken = [name for name, text in texts.items() if problems.attempt(parsed, text, name) is None]
+        if broken:
+            return {}
+        texts = migrated(texts, schema)
+        head = parsed(texts[MODEL_FILE], MODEL_FILE)
+    return {MODEL_FILE: head} | _drawer_files(texts, problems)
+
+
+def _drawer_files(texts: Mapping[str, str], problems: Problems) -> dict[str, Table]:
+    found: dict[str, Table] = {}
+    for name in (name for name in texts if "/" in name):
+        table = problems.attempt(parsed, texts[name], name)
+        if table is not None and problems.attempt(schema_of, table, name) is not None:
+            found[name] = table
+    return found
+
+
+def unknown_tables(table: Table, known: Sequence[str], where: str, problems: Problems) -> None:
+    """Note every key at the top of a file that nobody knows."""
+    for key in table:
+        if key not in known:
+            shown = f"[{key}]" if isinstance(table[key], Mapping | list) else key
+            problems.say(
+                f"{where}: {shown}",
+                f"is not a table or key that is known here; correct or remove it; {nearest(key, known)}",
+            )
+
+
+def grade_of(table: Table, where: str, otherwise: Grade, problems: Problems) -> Grade:
+    """The grade that a file or a table states for its bare numbers."""
+    stated = table.get("grade", otherwise)
+    found = next((grade for grade in GRADES if grade == stated), None)
+    if found is not None:
+        return found
+    problems.say(
+        f"{where}: grade", f"must be one of {', '.join(GRADES)}; {stated!r} came; choose one of them"
+    )
+    return otherwise
+
+
+def tables_named(table: Table, name: str, where: str, problems: Problems) -> Iterator[Table]:
+    """The tables ``[[name]]`` of a file in order; anything else under that name is noted."""
+    found = table.get(name, [])
+    if isinstance(found, list) and all(isinstance(one, Mapping) for one in found):
+        yield from found
+        return
+    came = f"[{name}]" if isinstance(found, Mapping) else repr(found)
+    problems.say(f"{where}: {name}", f"must be written as [[{name}]]; {came} came; double the brackets")
+
+
+def without_grade(table: Table) -> dict[str, Any]:
+    """The table without the grade of its bare numbers, which is no field of any noun."""
+    return {key: value for key, value in table.items() if key != "grade"}

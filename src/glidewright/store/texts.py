@@ -1,0 +1,120 @@
+"""The texts of a model folder: which files belong to it, read as UTF-8, with every refusal in a sentence."""
+
+from pathlib import Path
+
+from glidewright.base.errors import InputError, MissingError, Problem
+
+MODEL_FILE = "model.toml"
+PARTS_FOLDER = "parts"
+DRAWER_FILE_OF_SCHEMA_0 = "drawer.toml"
+LARGEST_BYTES = 2_000_000
+
+
+def read_texts(folder: Path) -> dict[str, str]:
+    """The texts of a model folder by name relative to it, ``/`` between folder and file.
+
+    Raises MissingError when the folder or its model.toml does not exist, InputError with every file
+    that cannot be read.
+    """
+    problem = _folder_problem(folder)
+    if problem:
+        raise problem
+    problems: list[Problem] = []
+    texts: dict[str, str] = {}
+    for name in _names(folder, problems):
+        try:
+            texts[name] = read_text(folder / name, name)
+        except InputError as refused:
+            problems.extend(refused.problems)
+    if problems:
+        raise InputError(problems)
+    return texts
+
+
+def read_text(path: Path, where: str) -> str:
+    """One file as text; ``where`` names it in messages. A byte order mark is dropped."""
+    try:
+        if not path.is_file():
+            came = "a folder" if path.is_dir() else "something else"
+            raise InputError(Problem(where, f"must be a file; {came} came; rename or remove it"))
+        size = path.stat().st_size
+        if size > LARGEST_BYTES:
+            raise InputError(
+                Problem(
+                    where,
+                    f"must be at most {LARGEST_BYTES // 1_000_000} MB; {size / 1e6:.1f} MB came; "
+                    "it is no file of a model folder, remove it from here",
+                )
+            )
+        data = path.read_bytes()
+    except OSError as refused:
+        raise InputError(Problem(where, _unreadable(refused))) from refused
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError as refused:
+        line = data.count(b"\n", 0, refused.start) + 1
+        raise InputError(
+            Problem(
+                f"{where} line {line}",
+                f"must be UTF-8 text; the byte 0x{data[refused.start]:02x} came; save the file as UTF-8",
+            )
+        ) from refused
+
+
+def _folder_problem(folder: Path) -> InputError | None:
+    """Why this is no model folder, or nothing."""
+    try:
+        if folder.is_file():
+            todo = (
+                f"give the folder that holds it, {folder.parent}"
+                if folder.name == MODEL_FILE
+                else "give the folder"
+            )
+            return InputError(Problem(str(folder), f"must be a model folder; a file came; {todo}"))
+        if not folder.is_dir():
+            return MissingError(
+                Problem(
+                    str(folder),
+                    "must be a model folder; nothing with that name exists; "
+                    "correct the name or make one with: glidewright new NAME",
+                )
+            )
+        if not (folder / MODEL_FILE).exists():
+            return MissingError(
+                Problem(
+                    str(folder / MODEL_FILE),
+                    f"must exist in a model folder; the folder has no {MODEL_FILE}; "
+                    "give another folder or make one with: glidewright new NAME",
+                )
+            )
+    except OSError as refused:
+        return InputError(Problem(str(folder), _unreadable(refused)))
+    return None
+
+
+def _names(folder: Path, problems: list[Problem]) -> list[str]:
+    """Files that belong to the model, model.toml first; hidden files (of other systems) do not."""
+    names = [MODEL_FILE]
+    if (folder / DRAWER_FILE_OF_SCHEMA_0).is_file():
+        names.append(DRAWER_FILE_OF_SCHEMA_0)
+    drawer = folder / PARTS_FOLDER
+    if not drawer.exists():
+        return names
+    try:
+        found = sorted(entry.name for entry in drawer.iterdir())
+    except NotADirectoryError:
+        problems.append(
+            Problem(PARTS_FOLDER, "must be a folder with the drawer's files; a file came; rename it")
+        )
+        return names
+    except OSError as refused:
+        problems.append(Problem(PARTS_FOLDER, _unreadable(refused)))
+        return names
+    wanted = (name for name in found if name.endswith(".toml") and not name.startswith("."))
+    return names + [f"{PARTS_FOLDER}/{name}" for name in wanted]
+
+
+def _unreadable(refused: OSError) -> str:
+    if isinstance(refused, PermissionError):
+        return "must be readable; reading it is not allowed; change its permissions"
+    return f"must be readable; the system said: {refused.strerror}; check the disk or the name"
