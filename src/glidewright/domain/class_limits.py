@@ -2,7 +2,11 @@
 
 from typing import Literal
 
+from pydantic import Field
+
 from glidewright.base.fields import Noun, plain
+
+from .scoring import Scoring
 
 CHECK_NOTE = "check the current rules of your body"
 
@@ -18,8 +22,13 @@ class Limit(Noun):
     tolerance: float = plain(
         "Tolerance", help="how far the check may read over before it counts, SI", default=0.0
     )
-    window_s: float | None = plain(
-        "Window", help="averaging or look-back time, where the definition has one", default=None
+    window_s: float | None = Field(
+        title="Window",
+        description="averaging or look-back time, where the definition has one",
+        gt=0,
+        strict=True,
+        allow_inf_nan=False,
+        default=None,
     )
     allowed: tuple[str, ...] = plain(
         "Allowed", help="allowed words, for measures that are no number", default=()
@@ -27,8 +36,19 @@ class Limit(Noun):
     definition: str = plain("Definition", help="how the rule text defines it", default="")
     source: str = plain("Source", help="rule text, page, year", default="")
     consequence: str = plain("Consequence", help="what breaking it costs", default="")
-    chance_needed: float = plain(
-        "Chance needed", help="chance of keeping it below which it is doubtful", default=0.9
+    chance_needed: float = Field(
+        title="Chance needed",
+        description="chance of keeping it below which it is doubtful",
+        ge=0.5,
+        le=1.0,
+        strict=True,
+        allow_inf_nan=False,
+        default=0.9,
+    )
+    stop_keeps: bool = plain(
+        "A stop keeps it",
+        help="for a height: a motor stop by the limiter counts as keeping it, whatever follows",
+        default=True,
     )
 
 
@@ -38,7 +58,14 @@ class HeightRule(Noun):
     count: Literal["highest", "at_cut", "at_window_end"] = plain(
         "Counted", help="which height counts", default="highest"
     )
-    window_s: float = plain("Window", help="seconds after motor stop that still count", default=10.0)
+    window_s: float = Field(
+        title="Window",
+        description="seconds after motor stop that still count",
+        ge=0,
+        strict=True,
+        allow_inf_nan=False,
+        default=10.0,
+    )
     definition: str = plain("Definition", help="in words", default="")
 
 
@@ -54,12 +81,25 @@ class ClassLimits(Noun):
     open_points: tuple[str, ...] = plain(
         "Open points", help="what sources disagree on or do not state", default=()
     )
-    motor_run_s: float | None = plain("Motor run", help="longest motor run; none when free", default=None)
+    motor_run_s: float | None = Field(
+        title="Motor run",
+        description="longest motor run; none when free",
+        gt=0,
+        strict=True,
+        allow_inf_nan=False,
+        default=None,
+    )
     motor_run_from: Literal["motor_start", "release"] = plain(
         "Counted from", help="start of the motor run", default="motor_start"
     )
-    cut_height_m: float | None = plain(
-        "Cut height", help="indicated height at which the limiter stops the motor", default=None
+    cut_height_m: float | None = Field(
+        title="Cut height",
+        description="indicated height at which the limiter stops the motor",
+        gt=0,
+        strict=True,
+        allow_inf_nan=False,
+        default=None,
     )
     height: HeightRule = plain("Launch height", help="how it is counted", default=HeightRule())
     limits: tuple[Limit, ...] = plain("Limits", help="all limits of the class", default=())
+    score: Scoring | None = plain("Scoring", help="points; none when no source states them", default=None)

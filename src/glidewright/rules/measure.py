@@ -1,0 +1,63 @@
+"""Measure: one thing that a class may limit, and how a prediction answers it."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from glidewright.domain.class_limits import Limit
+from glidewright.forecast.prediction import Draws, Prediction
+
+WORDS = "words"
+
+Predicted = Callable[[Prediction, Limit], Draws | str]
+Stated = Callable[[Prediction], tuple[str, ...] | str]
+
+
+@dataclass(frozen=True)
+class Measure:
+    """What a limit is on. A number has ``predicted``, a choice of words has ``stated``.
+
+    name: in class files; unit: SI symbol, or ``words``; shown: unit for people; predicted: draws in SI,
+    shape (count,), or the sentence why they are not known; stated: the words of the model, or why there
+    are none; result: public name of the prediction it reads, for grade and cause of the spread;
+    by_altimeter: the check reads an altimeter, whose error counts.
+    """
+
+    name: str
+    title: str
+    unit: str
+    shown: str
+    help: str
+    predicted: Predicted | None = None
+    stated: Stated | None = None
+    result: str = ""
+    by_altimeter: bool = False
+
+    def __post_init__(self) -> None:
+        if (self.predicted is None) == (self.stated is None):
+            raise TypeError(f"measure {self.name} must have either predicted or stated")
+        if (self.unit == WORDS) != (self.stated is not None):
+            raise TypeError(f"measure {self.name} must have the unit {WORDS} exactly when it is stated")
+
+
+def read(result: str) -> Predicted:
+    """The draws of one result of a prediction, or why they are not known."""
+
+    def predicted(prediction: Prediction, limit: Limit) -> Draws | str:  # noqa: ARG001 the contract of a measure
+        draws = prediction.draws(result)
+        return prediction.why_unknown(result) if draws is None else draws
+
+    return predicted
+
+
+def of_result(name: str, title: str, unit: str, shown: str, result: str, help: str) -> Measure:
+    """A measure that is one result of a prediction as it stands."""
+    return Measure(name, title, unit, shown, help, predicted=read(result), result=result)
+
+
+def never_known(why: str) -> Predicted:
+    """For what no model folder states: a person measures it at the model."""
+
+    def predicted(prediction: Prediction, limit: Limit) -> Draws | str:  # noqa: ARG001 the contract of a measure
+        return why
+
+    return predicted

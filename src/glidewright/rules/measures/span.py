@@ -1,0 +1,12 @@
+"""Span: tip to tip, projected flat."""
+
+from glidewright.rules.measure import of_result
+
+MEASURE = of_result(
+    "span",
+    "Span",
+    "m",
+    "m",
+    "span_m",
+    "tip to tip, projected flat",
+)
