@@ -8,6 +8,7 @@ charged to 4.1 V; transcribed from memory. Run: ``python studies/packs.py [refer
 """
 
 import csv
+import math
 
 import numpy as np
 from numpy.typing import NDArray
