@@ -184,8 +184,7 @@ def operating_point(
     kv = power[MOTOR_KV_RAD_PER_VS]
     duty = conditions[DUTY]
     winding = power[MOTOR_RESISTANCE_OHM] * (
-        1.0
-        + power[MOTOR_COPPER_COEFFICIENT_PER_K] * (conditions[MOTOR_TEMPERATURE_K] - COPPER_REFERENCE_K)
+        1.0 + power[MOTOR_COPPER_COEFFICIENT_PER_K] * (conditions[MOTOR_TEMPERATURE_K] - COPPER_REFERENCE_K)
     )
     source = quick + power[LEAD_RESISTANCE_OHM]
     inner = volts - conditions[SLOW_VOLTAGE_V]
@@ -293,9 +292,7 @@ def _point_rows(
     for draw in range(first, last):
         guess = 0.0
         for row in range(conditions.shape[1]):
-            operating_point(
-                power[draw], curves, tables, conditions[draw, row], guess, points[draw, row]
-            )
+            operating_point(power[draw], curves, tables, conditions[draw, row], guess, points[draw, row])
             guess = points[draw, row, REVS_PER_S]
 
 

@@ -99,8 +99,8 @@ CONDITION_FIELDS: Mapping[str, str] = {
     "motor_temperature_K": "temperature of the winding",
     "pack_temperature_K": "temperature of the cells",
 }
-AIRSPEED_M_S, DENSITY_KG_M3, DUTY, CHARGE_STATE, SLOW_VOLTAGE_V, MOTOR_TEMPERATURE_K, PACK_TEMPERATURE_K = range(
-    7
+AIRSPEED_M_S, DENSITY_KG_M3, DUTY, CHARGE_STATE, SLOW_VOLTAGE_V, MOTOR_TEMPERATURE_K, PACK_TEMPERATURE_K = (
+    range(7)
 )
 
 POINT_FIELDS: Mapping[str, str] = {

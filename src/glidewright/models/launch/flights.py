@@ -1,0 +1,133 @@
+"""Launches of many draws: the Python side of the compiled launch."""
+
+import math
+
+import numpy as np
+import numpy.typing as npt
+
+from glidewright.base.compiled import compiled, is_compiled, over_threads
+from glidewright.models.launch.kernel import fly
+from glidewright.models.launch.layout import (
+    END_CHARGE,
+    GROUND_TEMPERATURE_K,
+    OUTPUT_FIELDS,
+    REST_S,
+    TRACE_FIELDS,
+    GRID_s,
+    LaunchInputs,
+    LONGEST_FLIGHT_s,
+)
+from glidewright.models.launch.rates import WORK_SHAPE
+from glidewright.models.power.kernel import KERNELS as POWER_KERNELS
+from glidewright.models.power.kernel import pack_open_circuit
+from glidewright.models.power.layout import (
+    MOTOR_CONDUCTANCE_W_K,
+    MOTOR_HEAT_CAPACITY_J_K,
+    PACK_CAPACITY_AS,
+    PACK_CONDUCTANCE_W_K,
+    PACK_HEAT_CAPACITY_J_K,
+    PACK_SLOW_RESISTANCE_RATIO,
+    PACK_TIME_CONSTANT_S,
+    SERVO_CURRENT_A,
+)
+
+Array = npt.NDArray[np.float64]
+
+STEP_s = 0.125
+"""Step of the integration."""
+HEIGHT_ROWS = int(LONGEST_FLIGHT_s / GRID_s) + 1
+
+
+@compiled
+def rest(power: Array, tables: Array, launch: Array, state: Array) -> None:
+    """Let a pack and a motor rest for ``rest_s``: `state` is a row of ``START_FIELDS``, changed in place.
+
+    Servos and receiver go on drawing their current. Closed form: with a current that does not change, the
+    RC pair and both temperatures come to their end values exponentially; the resistance is that of the begin.
+    """
+    time_s = launch[REST_S]
+    air = launch[GROUND_TEMPERATURE_K]
+    _, quick = pack_open_circuit(power, tables, 1.0 - state[0] / power[PACK_CAPACITY_AS], state[3])
+    settled = power[SERVO_CURRENT_A] * quick * power[PACK_SLOW_RESISTANCE_RATIO]
+    state[0] += power[SERVO_CURRENT_A] * time_s
+    state[1] = settled + (state[1] - settled) * math.exp(-time_s / power[PACK_TIME_CONSTANT_S])
+    motor_rate = power[MOTOR_CONDUCTANCE_W_K] / power[MOTOR_HEAT_CAPACITY_J_K]
+    pack_rate = power[PACK_CONDUCTANCE_W_K] / power[PACK_HEAT_CAPACITY_J_K]
+    state[2] = air + (state[2] - air) * math.exp(-time_s * motor_rate)
+    state[3] = air + (state[3] - air) * math.exp(-time_s * pack_rate)
+
+
+@compiled
+def _fly_rows(
+    power: Array,
+    curves: Array,
+    tables: Array,
+    polar: Array,
+    launch: Array,
+    start: Array,
+    step_s: float,
+    first: int,
+    last: int,
+    traces: Array,
+    out: Array,
+) -> None:
+    """Fly launch after launch of the draws from `first` to `last`; `out` is (draws, launches, outputs)."""
+    work = np.zeros(WORK_SHAPE)
+    heights = np.empty(HEIGHT_ROWS)
+    state = np.empty(4)
+    for draw in range(first, last):
+        state[:] = start[draw]
+        for number in range(out.shape[1]):
+            row = out[draw, number]
+            fly(
+                power[draw], curves, tables, polar[draw], launch[draw], state, step_s, work, heights,
+                traces[draw], row,
+            )  # fmt: skip
+            for place in range(4):
+                state[place] = row[END_CHARGE + place]
+            if number + 1 == out.shape[1] or state[0] >= power[draw, PACK_CAPACITY_AS]:
+                break
+            rest(power[draw], tables, launch[draw], state)
+
+
+KERNELS = (_fly_rows, *POWER_KERNELS)
+
+
+def kernels_are_compiled() -> bool:
+    """Whether the cache on disk holds every kernel, so that the next run need not compile."""
+    return all(is_compiled(kernel) for kernel in KERNELS)
+
+
+def _fly(inputs: LaunchInputs, launches: int, trace_rows: int, step_s: float) -> tuple[Array, Array]:
+    draws = inputs.power.shape[0]
+    out = np.full((draws, launches, len(OUTPUT_FIELDS)), np.nan)
+    traces = np.full((draws, trace_rows, len(TRACE_FIELDS)), np.nan)
+
+    def work(first: int, last: int) -> None:
+        _fly_rows(*inputs, step_s, first, last, traces, out)
+
+    over_threads(draws, work)
+    return out, traces
+
+
+def launch_outputs(inputs: LaunchInputs, *, step_s: float = STEP_s) -> Array:
+    """One launch of every draw, shape (draws, ``OUTPUT_FIELDS``); the draws are shared out over the cores."""
+    return _fly(inputs, 1, 0, step_s)[0][:, 0]
+
+
+def launch_trace(inputs: LaunchInputs, *, duration_s: float, step_s: float = STEP_s) -> tuple[Array, Array]:
+    """Traces of every draw on the same times and the outputs of the launches.
+
+    The traces have the shape (draws, rows, ``TRACE_FIELDS``) with a row every ``GRID_s`` seconds from release
+    to `duration_s`; after the end of the launch the glide goes on, after ground contact the rows are NaN.
+    """
+    out, traces = _fly(inputs, 1, math.floor(duration_s / GRID_s + 1e-9) + 1, step_s)
+    return traces, out[:, 0]
+
+
+def repeated_launches(inputs: LaunchInputs, launches: int, *, step_s: float = STEP_s) -> Array:
+    """Launch after launch from one charge with a rest of ``rest_s`` between.
+
+    The shape is (draws, launches, ``OUTPUT_FIELDS``); launches after the pack is empty are NaN.
+    """
+    return _fly(inputs, launches, 0, step_s)[0]
