@@ -1,0 +1,1 @@
+"""Score arithmetic: what a flight is worth, how launch height is counted, what a rule leads to."""
