@@ -5,6 +5,7 @@ A quantity stands in a file as a bare number (grade of the surrounding table) or
 """
 
 import math
+import sys
 from collections.abc import Mapping, Sequence
 from typing import Any, TypeVar
 
@@ -19,9 +20,15 @@ N = TypeVar("N", bound=BaseModel)
 _DETAIL_KEYS = ("value", "grade", "low", "high", "because")
 _KIND_WORDS = {
     "missing": "must be given and is missing",
+    "greater_than_equal": "must be at least {ge}",
+    "greater_than": "must be greater than {gt}",
+    "less_than_equal": "must be at most {le}",
+    "literal_error": "must be one of {expected}",
     "string_type": "must be text",
     "int_type": "must be a whole number",
     "int_from_float": "must be a whole number",
+    "float_type": "must be a number",
+    "finite_number": "must be a finite number",
     "bool_type": "must be true or false",
     "bool_parsing": "must be true or false",
     "tuple_type": "must be a list",
@@ -57,31 +64,32 @@ def read_noun(
             values[key] = tuple(raw) if isinstance(raw, list) else raw
         else:
             problems.append(Problem(f"{where}: {key}", _unknown_key(key, known)))
-    if not problems:
-        try:
-            return noun.model_validate(values)
-        except ValidationError as refused:
-            problems.extend(_from_pydantic(refused, metas, where))
-    else:
-        named = {problem.where for problem in problems}
-        try:
-            noun.model_validate(values)
-        except ValidationError as refused:
-            problems.extend(p for p in _from_pydantic(refused, metas, where) if p.where not in named)
-    raise InputError(problems)
+    named = {problem.where for problem in problems} | {
+        f"{where}: {_same_stem(key, known)}" for key in table if key not in known
+    }
+    try:
+        made = noun.model_validate(values, strict=True)
+    except ValidationError as refused:
+        problems.extend(p for p in _from_pydantic(refused, metas, where) if p.where not in named)
+        raise InputError(problems) from None
+    if problems:
+        raise InputError(problems)
+    return made
 
 
 def _unknown_key(key: str, known: Sequence[str]) -> str:
     """The sentence for a key that nobody knows; a known stem with another unit is named as such."""
-    found = unit_of_key(key)
-    stem = key.removesuffix("_" + found.suffix) if found else key
-    same_stem = [k for k in known if _stem(k) == stem and k != key]
-    if same_stem:
-        right = same_stem[0]
+    right = _same_stem(key, known)
+    if right:
         wanted = unit_of_key(right)
         unit_words = f" in {wanted.symbol}" if wanted else ""
         return f"must be written as {right}{unit_words}; the key {key} came; rename it and convert the number"
     return f"is not a key that is known here; correct or remove it; {nearest(key, known)}"
+
+
+def _same_stem(key: str, known: Sequence[str]) -> str:
+    """The known key that means the same in another unit, or an empty text."""
+    return next((k for k in known if _stem(k) == _stem(key) and k != key), "")
 
 
 def _stem(key: str) -> str:
@@ -134,8 +142,8 @@ def _range_problem(number: Any, meta: Quantity) -> str:
     if isinstance(number, bool) or not isinstance(number, int | float):
         in_unit = f" in{unit}" if unit else ""
         return f"must be a number{in_unit}; {number!r} came; write the number without a unit"
-    if not math.isfinite(number):
-        return f"must be a finite number; {number} came; leave the key out when the value is not known"
+    if abs(number) > sys.float_info.max or not math.isfinite(number):
+        return f"must be a finite number; {str(number)[:40]} came; leave the key out when it is not known"
     if meta.above is not None and not number > meta.above:
         return f"must be greater than {meta.above:g}{unit}; {number:g} came; correct it or leave the key out"
     if meta.at_least is not None and number < meta.at_least:
@@ -154,7 +162,9 @@ def _from_pydantic(refused: ValidationError, metas: Mapping[str, Quantity], wher
         place = f"{where}: {key}" if key else where
         came = "" if error["type"] == "missing" else f"; {error['input']!r} came"
         words = _KIND_WORDS.get(error["type"])
-        if words is None:
+        if words is not None:
+            words = words.format(**error.get("ctx", {}))
+        else:
             text = error["msg"].removeprefix("Value error, ")
             words = "must satisfy: " + text[0].lower() + text[1:]
         todo = "add it" if error["type"] == "missing" else "correct it"
@@ -163,5 +173,20 @@ def _from_pydantic(refused: ValidationError, metas: Mapping[str, Quantity], wher
 
 
 def file_number(given: Given | None, meta: Quantity) -> float | None:
-    """The value of a Given in the unit of its file key."""
-    return None if given is None else meta.shown.from_si(given.value)
+    """The value of a Given in the unit of its file key, with as few digits as read back to the same value."""
+    return None if given is None else shortest_number(given.value, meta)
+
+
+def shortest_number(value: float, meta: Quantity) -> float:
+    """The number with the fewest digits in the file's unit that is read back as this SI value.
+
+    Where no number is (the steps of two units do not meet), the nearest one, one step of rounding away.
+
+    >>> from glidewright.base.units import unit
+    >>> shortest_number(0.0571, Quantity("mass_g", unit("g"), "mass"))
+    57.1
+    """
+    exact = meta.shown.from_si(value)
+    near = (exact, math.nextafter(exact, math.inf), math.nextafter(exact, -math.inf))
+    short = (float(f"{number:.{digits}g}") for digits in range(1, 18) for number in near)
+    return next((number for number in short if meta.shown.to_si(number) == value), exact)

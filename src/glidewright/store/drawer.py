@@ -49,7 +49,7 @@ def read_drawer(files: Mapping[str, Table], problems: Problems) -> Drawer:
                 if part_id in seen_in:
                     problems.say(
                         f"{where}: id",
-                        f"must be unique; {part_id!r} stands in {seen_in[part_id]} already; rename one of them",
+                        f"must be unique; {part_id!r} is in {seen_in[part_id]} already; rename one of them",
                     )
                     continue
                 seen_in[part_id] = name
