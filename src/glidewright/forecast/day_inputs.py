@@ -1,8 +1,6 @@
 """Inputs of the airframe, the field and the launch: what was stated, and typical values where it was not."""
 
-from collections.abc import Iterator
-
-from glidewright.base.figure import Given
+from glidewright.base.figure import Given, Grade
 from glidewright.data import coefficients
 from glidewright.domain.airframe import Airframe
 from glidewright.domain.field import Field
@@ -88,8 +86,7 @@ def launch_inputs(model: Model, *, limiter: Altimeter | None) -> list[Input]:
         from_given("launch.speed_time", "pilot's hold on the airspeed", typical("speed_time_s"), "drag"),
         from_given("launch.path_time", "pilot's hold on the path", typical("path_time_s"), "drag"),
     ]
-    found.extend(_altimeter_error(model))
-    return found
+    return [*found, _altimeter_error(model)]
 
 
 def _held(stated: Given | None) -> Given:
@@ -105,14 +102,13 @@ def _held(stated: Given | None) -> Given:
     )
 
 
-def _altimeter_error(model: Model) -> Iterator[Input]:
+def _altimeter_error(model: Model) -> Input:
+    """Error of the device that reads the height: the fitted one, or the organiser's when there is none."""
     altimeter = model.first(Altimeter)
-    if altimeter is None:
-        return
-    stated = altimeter.height_error_m
+    stated = altimeter.height_error_m if altimeter is not None else None
     half = stated.value if stated is not None else _HEIGHT_ERROR_M
-    because = "as the device states" if stated is not None else "device states none; from memory 1 to 2 m"
+    because = "as the device states" if stated is not None else "no error stated; from memory 1 to 2 m"
     given = Given(
         value=0.0, low=-half, high=half, grade=stated.grade if stated else "typical", because=because
     )
-    yield from_given("altimeter.error", "height error of the altimeter", given, "station")
+    return from_given("altimeter.error", "height error of the altimeter", given, "station")

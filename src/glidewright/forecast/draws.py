@@ -48,6 +48,12 @@ FIXED_ORDER = (
     "motor.loss_slope",
     "pack.relaxation",
     "airframe.span",
+    "propeller.zero_thrust",
+    "motor.apparent_resistance",
+    "controller.low_voltage_cut",
+    "pack.cooling",
+    "pack.slow_ratio",
+    "pack.cold",
 )
 
 

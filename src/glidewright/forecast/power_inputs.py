@@ -1,0 +1,306 @@
+"""Inputs of the power train and the radio: what was stated, and typical values where it was not."""
+
+import math
+from dataclasses import dataclass
+
+from glidewright.base.errors import OutsideModelError
+from glidewright.base.fields import quantities
+from glidewright.base.figure import Given, Grade
+from glidewright.data import coefficients
+from glidewright.domain.model import Model
+from glidewright.domain.parts import Altimeter, Controller, Motor, Pack, Part, Propeller, Receiver, Servo
+from glidewright.forecast.missing import MissingValue
+from glidewright.forecast.spread import Z90, Input, from_given
+from glidewright.models.power import typical
+from glidewright.models.power.propeller import PropellerCurve, propeller_curve
+from glidewright.models.power.propeller_yoke import folding_geometry
+from glidewright.models.power.typical import Estimate
+
+LOW_VOLTAGE_CUT_V = Given(
+    value=3.0, low=2.8, high=3.2, grade="typical", because="common factory setting per cell"
+)
+SOFT_START_s = Given(
+    value=0.6, low=0.3, high=1.2, grade="typical", because="common setting for a folding propeller"
+)
+SUPPLY_VOLTAGE_V = Given(value=5.0, low=4.9, high=5.2, grade="typical", because="common servo supply")
+
+
+@dataclass(frozen=True)
+class DrivePart:
+    """The four parts of a power train."""
+
+    motor: Motor
+    controller: Controller
+    pack: Pack
+    propeller: Propeller
+
+
+@dataclass(frozen=True)
+class PowerInputs:
+    """Inputs of a power train, its propeller curve, what is missing and where numbers come from."""
+
+    drive: DrivePart
+    curve: PropellerCurve
+    entries: tuple[Input, ...]
+    missing: tuple[MissingValue, ...]
+    sources: tuple[str, ...]
+
+
+def drive_of(model: Model) -> DrivePart | str:
+    """The power train of a model, or the sentence that says which part is not fitted."""
+    motor, controller = model.first(Motor), model.first(Controller)
+    pack, propeller = model.first(Pack), model.first(Propeller)
+    if motor and controller and pack and propeller:
+        return DrivePart(motor, controller, pack, propeller)
+    found: dict[str, Part | None] = {
+        "motor": motor,
+        "controller": controller,
+        "pack": pack,
+        "propeller": propeller,
+    }
+    return f"no {' and no '.join(kind for kind, part in found.items() if part is None)} is fitted"
+
+
+class _Collector:
+    """Gathers inputs and missing values of parts."""
+
+    def __init__(self) -> None:
+        self.entries: list[Input] = []
+        self.missing: list[MissingValue] = []
+        self.sources: list[str] = []
+
+    def stated_or_typical(
+        self, part: Part, field: str, name: str, title: str, row: str, shown: str, estimate: Estimate | Given
+    ) -> Input:
+        """The stated value of a part, or the typical one, which is then named as missing."""
+        stated: Given | None = getattr(part, field)
+        narrows = estimate.reading if isinstance(estimate, Estimate) else ""
+        if stated is not None:
+            self.entries.append(from_given(name, title, stated, row, narrows))
+            return self.entries[-1]
+        given = estimate if isinstance(estimate, Given) else _given(estimate)
+        if isinstance(estimate, Estimate):
+            self.sources.append(estimate.source)
+        self.entries.append(from_given(name, title, given, row, narrows))
+        key = quantities(type(part))[field].key
+        self.missing.append(MissingValue(part.id, title, key, self.entries[-1], shown, narrows))
+        return self.entries[-1]
+
+    def always_typical(self, name: str, title: str, estimate: Estimate) -> None:
+        """A value that no part file states."""
+        self.entries.append(from_given(name, title, _given(estimate), "drag", estimate.reading))
+        self.sources.append(estimate.source)
+
+
+def _given(estimate: Estimate) -> Given:
+    return Given(
+        value=estimate.value,
+        low=estimate.low,
+        high=estimate.high,
+        grade="typical",
+        because=f"typical: {estimate.because}",
+    )
+
+
+def power_inputs(drive: DrivePart, model: Model) -> PowerInputs:
+    """All inputs of a power train. Raises OutsideModelError when no model covers one of its parts."""
+    collect = _Collector()
+    _motor(collect, drive.motor)
+    _controller(collect, drive.controller)
+    _pack(collect, drive.pack)
+    _radio(collect, model)
+    curve = curve_of(drive.propeller)
+    _propeller(collect, curve)
+    sources = (*curve.sources, *collect.sources, coefficients("pack")["cell_voltage"]["source"])
+    return PowerInputs(
+        drive, curve, tuple(collect.entries), tuple(collect.missing), tuple(dict.fromkeys(sources))
+    )
+
+
+def _motor(collect: _Collector, motor: Motor) -> None:
+    if motor.kv_rad_per_Vs is None or motor.mass_kg is None:
+        what = "kv_rpm_per_V" if motor.kv_rad_per_Vs is None else "mass_g"
+        raise OutsideModelError.at(
+            f"motor {motor.id}",
+            f"must state {what}; nothing came; add it, a motor without it cannot be computed",
+        )
+    kv, mass = motor.kv_rad_per_Vs.value, motor.mass_kg.value
+    diameter = motor.can_diameter_m.value if motor.can_diameter_m else None
+    length = motor.can_length_m.value if motor.can_length_m else None
+    collect.entries.append(from_given("motor.kv", "Kv", motor.kv_rad_per_Vs, "kv", typical.IDLE_READING))
+    guess = typical.typical_motor_resistance(kv, mass, diameter)
+    resistance = collect.stated_or_typical(
+        motor, "resistance_ohm", "motor.resistance", "winding resistance", "motor_resistance", "mΩ", guess
+    )
+    idle = typical.typical_no_load_current(kv, mass, no_load_voltage_V(motor))
+    collect.stated_or_typical(
+        motor, "no_load_current_A", "motor.no_load_current", "no-load current", "no_load_current", "A", idle
+    )
+    extra = typical.typical_apparent_resistance(resistance.value)
+    collect.always_typical("motor.apparent_resistance", "commutation and leads", extra)
+    collect.always_typical(
+        "motor.heat_capacity", "heat capacity of the motor", typical.typical_motor_heat_capacity(mass)
+    )
+    cooling = typical.typical_motor_conductance(mass, diameter, length)
+    collect.always_typical("motor.cooling", "cooling of the motor", cooling)
+    row = coefficients("motor")["no_load_speed_share"]
+    share = Given(
+        value=row["value"], low=row["low"], high=row["high"], grade="typical", because=row["method"]
+    )
+    collect.entries.append(
+        from_given("motor.loss_slope", "growth of idle losses", share, "drag", typical.IDLE_READING)
+    )
+
+
+def no_load_voltage_V(motor: Motor) -> float:
+    """Voltage at which the no-load current holds: the stated one, else that of most data sheets."""
+    if motor.no_load_voltage_V is not None:
+        return motor.no_load_voltage_V.value
+    return float(coefficients("motor")["no_load_reference_voltage"]["value"])
+
+
+def _controller(collect: _Collector, controller: Controller) -> None:
+    rated = controller.max_current_A.value if controller.max_current_A else 20.0
+    collect.stated_or_typical(
+        controller,
+        "resistance_ohm",
+        "controller.resistance",
+        "controller resistance",
+        "controller_resistance",
+        "mΩ",
+        typical.typical_controller_resistance(rated),
+    )
+    collect.stated_or_typical(
+        controller, "soft_start_s", "controller.soft_start", "soft start", "soft_start", "s", SOFT_START_s
+    )
+    collect.stated_or_typical(
+        controller,
+        "low_voltage_cut_V",
+        "controller.low_voltage_cut",
+        "low-voltage cut per cell",
+        "drag",
+        "V",
+        LOW_VOLTAGE_CUT_V,
+    )
+
+
+def _pack(collect: _Collector, pack: Pack) -> None:
+    rating = pack.c_rating.value if pack.c_rating else None
+    guess = typical.typical_pack_resistance(pack.capacity_As.value, pack.cells, rating)
+    collect.stated_or_typical(
+        pack, "resistance_ohm", "pack.resistance", "pack resistance", "pack_resistance", "mΩ", guess
+    )
+    collect.entries.append(
+        from_given(
+            "pack.capacity", "pack capacity", pack.capacity_As, "capacity", "charge put back, from a charger"
+        )
+    )
+    table = coefficients("pack")
+    spread = table["cell_voltage_sigma"]["value"] * Z90
+    shift = Given(value=0.0, low=-spread, high=spread, grade="typical", because="cells of different makes")
+    collect.entries.append(from_given("pack.open_voltage", "open-circuit volts per cell", shift, "station"))
+    mass = pack.mass_kg.value if pack.mass_kg else None
+    if mass is None:
+        raise OutsideModelError.at(
+            f"pack {pack.id}",
+            "must state mass_g; nothing came; weigh it, its heat cannot be computed without",
+        )
+    collect.always_typical(
+        "pack.heat_capacity", "heat capacity of the pack", typical.typical_pack_heat_capacity(mass)
+    )
+    collect.always_typical("pack.cooling", "cooling of the pack", typical.typical_pack_conductance(mass))
+    for key, name, title in (
+        ("slow_ratio", "pack.slow_ratio", "slow part of the pack resistance"),
+        ("slow_time", "pack.relaxation", "recovery time of the pack"),
+        ("temperature_rise", "pack.cold", "growth of pack resistance in the cold"),
+    ):
+        row = table[key]
+        given = Given(
+            value=row["value"], low=row["low"], high=row["high"], grade="typical", because=row["method"]
+        )
+        collect.entries.append(from_given(name, title, given, "drag", typical.PACK_READING))
+
+
+def _radio(collect: _Collector, model: Model) -> None:
+    """Mean supply current of receiver, servos and altimeter, as one input at the servo supply."""
+    parts: list[tuple[Given | None, Estimate, str, Part]] = []
+    for _, servo in model.of_kind(Servo):
+        parts.append(
+            (
+                servo.working_current_A,
+                typical.typical_servo_current(working=True),
+                "working_current_mA",
+                servo,
+            )
+        )
+    for _, receiver in model.of_kind(Receiver):
+        parts.append((receiver.current_A, typical.typical_receiver_current(), "current_mA", receiver))
+    total = low_square = high_square = 0.0
+    grades_typical = False
+    for stated, guess, _, _ in parts:
+        value = stated.value if stated else guess.value
+        low = stated.low if stated and stated.low is not None else (guess.low if not stated else 0.7 * value)
+        high = (
+            stated.high if stated and stated.high is not None else (guess.high if not stated else 1.4 * value)
+        )
+        grades_typical = grades_typical or stated is None
+        total += value
+        low_square += (value - low) ** 2
+        high_square += (high - value) ** 2
+    for _, altimeter in model.of_kind(Altimeter):
+        total += altimeter.current_A.value if altimeter.current_A else 0.0
+    given = Given(
+        value=total,
+        low=max(total - math.sqrt(low_square), 0.0),
+        high=total + math.sqrt(high_square),
+        grade="typical" if grades_typical else "quoted",
+        because="mean current of servos and receiver while flying",
+    )
+    collect.entries.append(
+        from_given("radio.current", "current of the radio", given, "servo_current", typical.SERVO_READING)
+    )
+    row = coefficients("controller")["part_load_factor"]
+    loss = Given(value=row["value"], low=row["low"], high=row["high"], grade="typical", because=row["method"])
+    collect.entries.append(from_given("controller.part_load", "part-load loss", loss, "station"))
+
+
+def curve_of(propeller: Propeller) -> PropellerCurve:
+    """The coefficients of a propeller on its yoke. Raises OutsideModelError for what no data cover."""
+    diameter, pitch, extra = propeller.diameter_m.value, propeller.pitch_m.value, 0.0
+    try:
+        if propeller.folding and propeller.yoke_m and propeller.yoke_assumed_m:
+            changed = folding_geometry(
+                diameter, pitch, propeller.yoke_m.value, propeller.yoke_assumed_m.value
+            )
+            diameter, pitch, extra = changed.diameter_m, changed.pitch_m, changed.added_sigma
+        curve = propeller_curve(diameter, pitch, propeller.folding, propeller.family, propeller.blades)
+    except ValueError as refused:
+        raise OutsideModelError.at(f"propeller {propeller.id}", str(refused)) from refused
+    if not extra:
+        return curve
+    return widened(curve, extra)
+
+
+def widened(curve: PropellerCurve, extra: float) -> PropellerCurve:
+    """A curve with a relative sigma added in quadrature to both coefficients."""
+    values = {name: getattr(curve, name) for name in PropellerCurve.__dataclass_fields__}
+    values["thrust_sigma"] = math.hypot(curve.thrust_sigma, extra)
+    values["power_sigma"] = math.hypot(curve.power_sigma, extra)
+    return PropellerCurve(**values)
+
+
+def _propeller(collect: _Collector, curve: PropellerCurve) -> None:
+    grade: Grade = "measured" if curve.origin == "measured size" else "typical"
+    reading = "full-throttle volts, amps, speed and thrust with this propeller"
+    for name, title, sigma in (
+        ("thrust", "thrust of the propeller", curve.thrust_sigma),
+        ("power", "power of the propeller", curve.power_sigma),
+        (
+            "zero_thrust",
+            "zero-thrust advance ratio",
+            curve.zero_thrust_sigma / curve.zero_thrust_advance_ratio,
+        ),
+    ):
+        half = math.exp(Z90 * sigma)
+        given = Given(value=1.0, low=1.0 / half, high=half, grade=grade, because=curve.because)
+        collect.entries.append(from_given(f"propeller.{name}", title, given, "drag", reading))

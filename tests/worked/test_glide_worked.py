@@ -1,0 +1,39 @@
+"""Glide on a quadratic polar against the closed form of the textbooks."""
+
+import math
+
+import numpy as np
+import pytest
+
+from glidewright.models.aero.glide import drag_rise, glide_speeds
+
+
+def test_best_glide_and_least_sink_in_closed_form() -> None:
+    # Anderson, Introduction to Flight, 6.9 and 6.7: best glide at CL = sqrt(CD0/k), ratio 1/(2 sqrt(CD0 k));
+    # least sink at CL = sqrt(3 CD0/k), for a polar symmetric about CL = 0.
+    least, rise, mass, area, density, gravity = 0.02, 0.04, 0.5, 0.36, 1.225, 9.80665
+    polar = np.array([[least, rise, 0.0, 1.6, -0.5]])
+    ones = np.ones(1)
+    slow, sink, flat, ratio = glide_speeds(polar, mass * ones, area * ones, density * ones, gravity)
+    lift_slow, lift_flat = math.sqrt(3 * least / rise), math.sqrt(least / rise)
+    loading = mass * gravity / area
+    assert slow[0] == pytest.approx(math.sqrt(2 * loading / (density * lift_slow)), rel=2e-3)
+    assert flat[0] == pytest.approx(math.sqrt(2 * loading / (density * lift_flat)), rel=2e-3)
+    assert ratio[0] == pytest.approx(1 / (2 * math.sqrt(least * rise)), rel=1e-4)
+    drag = least + rise * lift_slow**2
+    assert sink[0] == pytest.approx(math.sqrt(2 * loading / density) * drag / lift_slow**1.5, rel=1e-4)
+
+
+def test_trade_speeds_at_half_a_kilogram() -> None:
+    # Common practice table: 0.50 kg on 0.36 m2 at sea level flies 4.3 m/s at CL 1.2 and 6.1 m/s at CL 0.6.
+    loading = 0.50 * 9.80665 / 0.36
+    assert math.sqrt(2 * loading / (1.225 * 1.2)) == pytest.approx(4.3, abs=0.05)
+    polar = np.array([[0.6**2 * 0.04, 0.04, 0.0, 1.6, -0.5]])  # best glide at CL 0.6 by construction
+    flat = glide_speeds(polar, np.array([0.5]), np.array([0.36]), np.array([1.225]), 9.80665)[2]
+    assert flat[0] == pytest.approx(6.1, abs=0.05)
+
+
+def test_induced_drag_of_a_finite_wing() -> None:
+    # Anderson, Introduction to Flight, equation 5.62: CDi = CL^2 / (pi e AR); AR 8, e 0.9, CL 0.5 -> 0.01105.
+    rise = drag_rise(np.array([8.0]), np.array([0.9]))
+    assert 0.25 * rise[0] == pytest.approx(0.01105, abs=5e-6)
