@@ -56,8 +56,9 @@ class Size:
     rows: int
     dropped: tuple[int, int]
     tables: dict[str, Floats]
-    rms: tuple[float, float]  # of all rows, relative to the static coefficient
-    useful_rms: tuple[float, float]  # relative to the row itself, useful range
+    rms: tuple[float, float]  # of all rows, dropped ones too, relative to the static coefficient
+    useful_rms: tuple[float, float]  # relative to the row itself, useful range, rows kept
+    useful_rms_all: tuple[float, float]  # the same with the rows dropped
     useful_worst: tuple[float, float]
 
 
@@ -126,20 +127,23 @@ def fit_size(key: Key, rows: Floats) -> Size:
     used = rows[(rows[:, 0] / 60 >= 0.98 * low) & (rows[:, 1] <= step * (NODES - 1))]
     logs = np.log(np.clip(used[:, 0] / 60, low, high) / ref)
     tables: dict[str, Floats] = {}
-    dropped, rms, useful_rms, useful_worst = [], [], [], []
+    dropped, rms, useful_rms, useful_all, useful_worst = [], [], [], [], []
     for column, name in ((2, "thrust"), (3, "power")):
         base, slope, rest, kept = smooth(used[:, 1] / step, logs, used[:, column])
         tables |= {f"{name}_base": base, f"{name}_slope": slope}
         zero = zero_of(tables["thrust_base"], step)
         useful = kept & (used[:, 1] <= USEFUL * zero)
         relative = rest[useful] / used[useful, column]
+        everything = (rest / used[:, column])[used[:, 1] <= USEFUL * zero]
         dropped.append(int((~kept).sum()))
-        rms.append(float(np.sqrt(np.mean(rest[kept] ** 2)) / used[used[:, 1] == 0, column].mean()))
+        rms.append(float(np.sqrt(np.mean(rest**2)) / used[used[:, 1] == 0, column].mean()))
         useful_rms.append(float(np.sqrt(np.mean(relative**2))))
+        useful_all.append(float(np.sqrt(np.mean(everything**2))))
         useful_worst.append(float(np.abs(relative).max()))
     return Size(
         key, step, low, high, ref, zero, float(used[:, 1].max()), len(used), (dropped[0], dropped[1]), tables,
-        (rms[0], rms[1]), (useful_rms[0], useful_rms[1]), (useful_worst[0], useful_worst[1]),
+        (rms[0], rms[1]), (useful_rms[0], useful_rms[1]), (useful_all[0], useful_all[1]),
+        (useful_worst[0], useful_worst[1]),
     )  # fmt: skip
 
 

@@ -6,9 +6,8 @@ numbers", AIAA 2011-1255). A curve is ``C(J, n) = base(J) + slope(J) ln(n / n_re
 Reynolds number of the blade.
 """
 
-import math
 from dataclasses import dataclass
-from typing import Any, Final, Literal
+from typing import Any, Literal
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -25,10 +24,6 @@ from glidewright.models.power.propeller_family import (
 
 Floats = NDArray[np.float64]
 Origin = Literal["measured size", "family model", "family model, outside the measured sizes"]
-
-REFERENCE_STATION: Final = 0.75  # of the radius, where pitch is quoted by convention
-MOST_TURN_RAD: Final = math.radians(15.0)  # a yoke that turns blades further is not made
-YOKE_SHARE: Final = 0.5  # judgement: so much of the change of pitch is doubted
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -73,24 +68,6 @@ class PropellerCurve:
     origin: Origin
     because: str
     sources: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class FoldingGeometry:
-    """A folding propeller on another yoke: what its diameter and pitch become, and how sure that is.
-
-    Attributes:
-        diameter_m: diameter on the yoke that is fitted.
-        pitch_m: pitch at the blade station that was at 75 % of the marked radius.
-        added_sigma: relative standard deviation to add in quadrature to both coefficients.
-        because: one sentence for people.
-
-    """
-
-    diameter_m: float
-    pitch_m: float
-    added_sigma: float
-    because: str
 
 
 def interpolate(nodes: Floats, step: float, advance_ratio: ArrayLike) -> Floats:
@@ -274,69 +251,4 @@ def _modelled(diameter_m: float, pitch_m: float, folding: bool, blade_family: st
         origin=origin,
         because=because,
         sources=(coefficients("propeller_folding" if folding else "propeller_fixed")["source"]["key"],),
-    )
-
-
-def folding_geometry(
-    diameter_marked_m: float,
-    pitch_marked_m: float,
-    yoke_width_m: float,
-    yoke_width_assumed_m: float,
-    blade_root_angle_offset_rad: float = 0.0,
-) -> FoldingGeometry:
-    """Diameter and pitch of folding blades on another yoke than the mark assumes.
-
-    Each blade moves outward by half the difference ``dy`` of the yoke widths, so the diameter grows by the
-    whole difference. The blade station that was at ``r = 0.75 R`` keeps its blade angle
-    ``b = atan(p / (2 pi r))`` (the definition of geometric pitch), plus the angle by which yoke or spinner
-    turn the root, but now works at ``r + dy / 2``: ``p' = 2 pi (r + dy / 2) tan(b + angle)``. This is
-    geometry, not measurement: inboard stations gain more pitch than outboard ones, so half the relative
-    change of pitch is added to the band.
-
-    Args:
-        diameter_marked_m: diameter as marked, above 0.
-        pitch_marked_m: pitch as marked, above 0.
-        yoke_width_m: distance of the blade pivots on the yoke that is fitted, 0 or more.
-        yoke_width_assumed_m: distance of the pivots that the mark assumes, 0 or more.
-        blade_root_angle_offset_rad: how much the yoke turns both blades to a coarser angle, -0.26 to 0.26.
-
-    Returns:
-        The geometry; a measured size that the yoke changes is no longer that size.
-
-    Raises:
-        ValueError: an argument outside its range, or yokes that differ by over a quarter of the diameter.
-
-    >>> changed = folding_geometry(0.3048, 0.1524, 0.050, 0.042)  # 12x6 in
-    >>> round(changed.diameter_m, 4), round(changed.pitch_m, 4)
-    (0.3128, 0.1577)
-
-    """
-    change_m = yoke_width_m - yoke_width_assumed_m
-    if min(diameter_marked_m, pitch_marked_m) <= 0.0 or min(yoke_width_m, yoke_width_assumed_m) < 0.0:
-        raise ValueError(
-            "diameter and pitch must be above 0 and yoke widths 0 or more, but are "
-            f"{diameter_marked_m:g}, {pitch_marked_m:g}, {yoke_width_m:g} and {yoke_width_assumed_m:g} m"
-        )
-    if abs(change_m) > 0.25 * diameter_marked_m:
-        raise ValueError(
-            f"the yokes must differ by at most a quarter of the diameter ({250 * diameter_marked_m:.0f} mm), "
-            f"but differ by {1000 * abs(change_m):.0f} mm: give both widths from pivot to pivot"
-        )
-    if not abs(blade_root_angle_offset_rad) <= MOST_TURN_RAD:
-        raise ValueError(
-            f"the yoke may turn the blades by at most {math.degrees(MOST_TURN_RAD):.0f} degrees, but the "
-            f"angle is {math.degrees(blade_root_angle_offset_rad):.1f} degrees"
-        )
-    station_m = REFERENCE_STATION * 0.5 * diameter_marked_m
-    angle_rad = math.atan(pitch_marked_m / (2.0 * math.pi * station_m)) + blade_root_angle_offset_rad
-    pitch_m = 2.0 * math.pi * (station_m + 0.5 * change_m) * math.tan(angle_rad)
-    diameter_m = diameter_marked_m + change_m
-    return FoldingGeometry(
-        diameter_m=diameter_m,
-        pitch_m=pitch_m,
-        added_sigma=YOKE_SHARE * abs(pitch_m / pitch_marked_m - 1.0),
-        because=(
-            f"the yoke makes {inches(diameter_m, pitch_m)} of the marked "
-            f"{inches(diameter_marked_m, pitch_marked_m)}, by geometry and not by measurement"
-        ),
     )

@@ -1,0 +1,172 @@
+"""Fitted propeller curves against rows of the wind-tunnel data they were fitted to, and the errors said.
+
+Source of every measured row: UIUC Propeller Data Site, volumes 1 and 3 (Brandt, Deters, Ananda, Dantsker,
+Selig, University of Illinois at Urbana-Champaign). Each row: rpm, advance ratio, thrust and power
+coefficient. The whole set is compared by ``python studies/propellers.py --check``.
+"""
+
+import numpy as np
+import pytest
+
+from glidewright.data import coefficients
+from glidewright.models.power.propeller import power_coefficient, propeller_curve, thrust_coefficient
+
+INCH_M = 0.0254
+
+# blade family, folding, diameter and pitch (in), rows of the useful range
+ROWS = {
+    "folding 11x6": (
+        ("ancf", True, 11, 6),
+        [
+            (5966.667, 0.0, 0.11349, 0.040183),
+            (5985.0, 0.190760, 0.101592, 0.042741),
+            (5985.0, 0.212521, 0.098699, 0.042951),
+            (6036.0, 0.409345, 0.068343, 0.039476),
+            (5985.0, 0.389041, 0.072326, 0.040565),
+            (4995.0, 0.205298, 0.095223, 0.042996),
+            (5050.0, 0.439498, 0.061425, 0.038087),
+            (4016.0, 0.191089, 0.090405, 0.042091),
+        ],
+    ),
+    "folding 12x8": (
+        ("ancf", True, 12, 8),
+        [
+            (5953.333, 0.0, 0.113094, 0.042222),
+            (5974.0, 0.172130, 0.103524, 0.044575),
+            (5974.0, 0.273090, 0.091492, 0.044213),
+            (6021.0, 0.396093, 0.073840, 0.041930),
+            (6021.0, 0.593997, 0.037275, 0.029656),
+        ],
+    ),
+    "folding 9x5": (
+        ("ancf", True, 9, 5),
+        [
+            (5960.0, 0.0, 0.110666, 0.040928),
+            (6010.0, 0.182909, 0.093751, 0.043512),
+            (6010.0, 0.421094, 0.061781, 0.038940),
+            (6044.0, 0.554969, 0.036379, 0.030447),
+        ],
+    ),
+    "folding 12x13, stalled at low advance ratio": (
+        ("ancf", True, 12, 13),
+        [
+            (5960.0, 0.0, 0.102204, 0.089926),
+            (5999.0, 0.112244, 0.102606, 0.082756),
+            (5999.0, 0.253996, 0.101302, 0.076101),
+            (6006.0, 0.534925, 0.099756, 0.077192),
+            (5017.0, 0.759962, 0.074408, 0.074620),
+            (4015.0, 0.976767, 0.044499, 0.060953),
+        ],
+    ),
+    "fixed 10x7": (
+        ("apce", False, 10, 7),
+        [
+            (5011.0, 0.0, 0.1071, 0.0529),
+            (5018.0, 0.202, 0.1017, 0.0525),
+            (5018.0, 0.320, 0.0922, 0.0528),
+            (5018.0, 0.431, 0.0766, 0.0507),
+            (5001.0, 0.514, 0.0583, 0.0441),
+        ],
+    ),
+    # the two folding sizes that miss 2 % rms over all revs: not straight in ln(n), 2 to 3 % low at 4000 rpm
+    "folding 16x6, the worst": (
+        ("ancf", True, 16, 6),
+        [
+            (4946.667, 0.0, 0.066484, 0.017863),
+            (4994.0, 0.121887, 0.057836, 0.018340),
+            (4994.0, 0.226602, 0.045733, 0.017192),
+            (5042.0, 0.315359, 0.032554, 0.014588),
+            (5042.0, 0.369164, 0.024027, 0.012392),
+        ],
+    ),
+    "folding 15x6, the next worst": (
+        ("ancf", True, 15, 6),
+        [
+            (4946.667, 0.0, 0.066894, 0.018579),
+            (5003.0, 0.124888, 0.058977, 0.019100),
+            (5003.0, 0.242504, 0.044762, 0.017562),
+            (5003.0, 0.335736, 0.030743, 0.014577),
+            (5040.0, 0.375976, 0.023373, 0.012609),
+        ],
+    ),
+}
+# sizes whose fit misses 2 % rms of the measured thrust over the useful range; gwsdd 9x5 mixes two specimens
+MISSES = {"ancf 15x6", "ancf 16x6", "gwsdd 9x5"}
+# the same with the rows that the fit set aside as far off the rest: runs that disagree with the other runs
+MISSES_WITH_ROWS_SET_ASIDE = MISSES | {
+    "ancf 10x12",
+    "ancf 11x12",
+    "ancf 12x5",
+    "ancf 13x5",
+    "ancf 14x6",
+    "ancf 15x10",
+    "apce 9x4.5",
+    "apce 11x5.5",
+    "apce 11x8",
+    "apce 11x8.5",
+}
+
+
+@pytest.mark.parametrize("name", ROWS)
+def test_a_measured_size_gives_its_own_rows_within_2_percent_rms(name: str) -> None:
+    (family, folding, diameter_in, pitch_in), rows = ROWS[name]
+    curve = propeller_curve(diameter_in * INCH_M, pitch_in * INCH_M, folding, family)
+    assert curve.origin == "measured size"
+    rpm, advance_ratio, thrust, power = np.array(rows).T
+    thrust_error = thrust_coefficient(curve, advance_ratio, rpm / 60) / thrust - 1
+    power_error = power_coefficient(curve, advance_ratio, rpm / 60) / power - 1
+    assert np.sqrt(np.mean(thrust_error**2)) < 0.02
+    assert np.sqrt(np.mean(power_error**2)) < 0.02
+
+
+def test_folding_11x6_at_rest_pulls_8_38_N_for_82_5_W() -> None:
+    # 0.11349 rho n^2 D^4 and 0.040183 rho n^3 D^5 at 5966.667 rpm, rho 1.225 kg/m3: 8.379 N and 82.45 W
+    curve = propeller_curve(0.2794, 0.1524, folding=True, blade_family="ancf")
+    revs_per_s = 5966.667 / 60
+    thrust_N = float(thrust_coefficient(curve, 0.0, revs_per_s)) * 1.225 * revs_per_s**2 * 0.2794**4
+    power_W = float(power_coefficient(curve, 0.0, revs_per_s)) * 1.225 * revs_per_s**3 * 0.2794**5
+    assert thrust_N == pytest.approx(8.38, rel=0.02)
+    assert power_W == pytest.approx(82.5, rel=0.02)
+
+
+def test_zero_thrust_lies_between_the_measured_rows_around_it() -> None:
+    # 11x6 at 5050 rpm: C_T 0.000448 at J 0.727284, -0.005764 at 0.74996, so zero near 0.7289
+    curve = propeller_curve(0.2794, 0.1524, folding=True, blade_family="ancf")
+    assert curve.zero_thrust_advance_ratio == pytest.approx(0.7289, abs=0.008)
+
+
+def test_81_sizes_are_packaged_and_only_the_named_ones_miss_2_percent() -> None:
+    sizes = coefficients("propeller_sizes")["size"]
+    assert len(sizes) == 81
+    assert sum(size["folding"] for size in sizes) == 34
+    assert {size["key"] for size in sizes if size["useful_rms"][0] > 0.02} == MISSES
+    assert not {size["key"] for size in sizes if size["useful_rms"][1] > 0.02}
+    assert {size["key"] for size in sizes if size["useful_rms_all"][0] > 0.02} == MISSES_WITH_ROWS_SET_ASIDE
+    assert {size["key"] for size in sizes if size["useful_rms_all"][1] > 0.02} == {
+        "ancf 12x5",
+        "ancf 12x6",
+        "ancf 14x6",
+    }
+    assert max(size["useful_rms"][0] for size in sizes) < 0.0225
+
+
+def test_sizes_left_out_of_the_folding_family_come_back_within_the_aims() -> None:
+    # aims: static thrust 10 %, static power 15 %, zero-thrust J 0.05 and 0.08 above pitch/diameter 0.8 (rms)
+    band = coefficients("propeller_folding")["band"]["known_family"]
+    assert band["left_out_static_thrust"]["rms"] < 0.10
+    assert band["left_out_static_power"]["rms"] < 0.15
+    assert band["left_out_zero_thrust_up_to_pitch_ratio_0_8"]["rms"] < 0.05
+    assert band["left_out_zero_thrust_above_pitch_ratio_0_8"]["rms"] < 0.08
+    # the worst single size is about two and a half times as far off
+    assert 0.20 < band["left_out_static_thrust"]["worst"] < 0.22
+    assert 0.28 < band["left_out_static_power"]["worst"] < 0.30
+
+
+def test_fixed_blades_of_unknown_make_miss_the_aims_and_the_band_says_so() -> None:
+    band = coefficients("propeller_fixed")["band"]
+    known, unknown = band["known_family"], band["unknown_family"]
+    assert 0.10 < known["left_out_static_thrust"]["rms"] < 0.105  # misses 10 % narrowly
+    assert known["left_out_static_power"]["rms"] < 0.15
+    assert known["left_out_zero_thrust"]["rms"] < 0.05
+    assert 0.20 < unknown["left_out_static_thrust"]["rms"] <= unknown["thrust_sigma"]
+    assert 0.22 < unknown["left_out_static_power"]["rms"] <= unknown["power_sigma"]
