@@ -6,7 +6,7 @@ MEASURE = of_result(
     "span",
     "Span",
     "m",
-    "m",
+    "mm",
     "span_m",
     "tip to tip, projected flat",
 )

@@ -1,0 +1,146 @@
+"""One result of a prediction against one stated limit of a part, or the finding that nobody states it."""
+
+import numpy as np
+
+from glidewright.base.figure import Figure, Given
+from glidewright.base.units import unit
+from glidewright.forecast.prediction import Draws, Prediction
+
+from .chance import chance_within
+from .finding import Finding, Kind, verdict
+from .words import bounds_words, chance_words, figure_words
+
+# a part limit is kept when at least this share of the draws keeps it, as for a class without its own word
+CHANCE_NEEDED = 0.9
+
+
+def against(
+    prediction: Prediction,
+    name: str,
+    title: str,
+    result: str,
+    shown: str,
+    *,
+    at_most: float | None = None,
+    at_least: float | None = None,
+    draws: Draws | None = None,
+    judged: Draws | None = None,
+    kind: Kind = "part",
+    also: str = "",
+    source: str = "",
+    consequence: str = "",
+) -> Finding:
+    """The finding on a stated limit in SI.
+
+    draws: in place of those of the result; judged: counted for the chance in place of what is shown;
+    also: ends the reason. Draws have shape (count,).
+    """
+    figure = prediction.figure(result, shown)
+    found = prediction.draws(result) if draws is None else draws
+    if draws is not None:
+        figure = Figure.of_draws(draws, figure.unit, shown, figure.grade, figure.because)
+    limit = bounds_words(at_least, at_most, shown)
+    counted = found if judged is None else judged
+    chance = None if counted is None else chance_within(counted, at_least, at_most)
+    if chance is None:
+        parts = [f"not known: {figure.because}", f"the limit is {limit}"]
+    else:
+        parts = [f"{figure_words(figure)}; {limit}", f"kept in {chance_words(chance)} of the draws"]
+        parts += [figure.because] if figure.because else []
+    kept, severity = verdict(chance, CHANCE_NEEDED)
+    return Finding(
+        name=name,
+        title=title,
+        kind=kind,
+        severity=severity,
+        kept=kept,
+        chance=chance,
+        value=figure,
+        limit=limit,
+        at_least=at_least,
+        at_most=at_most,
+        unit=figure.unit,
+        shown=shown,
+        because="; ".join([*parts, also] if also else parts),
+        consequence=consequence,
+        source=source,
+    )
+
+
+def not_stated(
+    prediction: Prediction,
+    name: str,
+    title: str,
+    result: str,
+    shown: str,
+    what: str,
+    *,
+    kind: Kind = "part",
+    also: str = "",
+) -> Finding:
+    """The finding where nobody states the limit: what came out is said, nothing is judged."""
+    figure = prediction.figure(result, shown)
+    parts = [f"{what}; {figure_words(figure)} is computed" if figure.value is not None else what]
+    return Finding(
+        name=name,
+        title=title,
+        kind=kind,
+        severity="unknown",
+        kept=None,
+        chance=None,
+        value=figure,
+        limit="not stated",
+        unit=figure.unit,
+        shown=shown,
+        because="; ".join([*parts, also] if also else parts),
+    )
+
+
+def certain(
+    name: str,
+    title: str,
+    value: float | None,
+    shown: str,
+    kept: bool | None,
+    because: str,
+    *,
+    at_least: float | None = None,
+    at_most: float | None = None,
+    kind: Kind = "part",
+    source: str = "",
+) -> Finding:
+    """A finding without draws: a setting or a count that is what it is; ``kept`` None when not stated."""
+    si = unit(shown).si
+    figure = (
+        Figure.unknown(si, shown, because)
+        if value is None
+        else Figure.exact(value, si, shown, "quoted", "as stated")
+    )
+    chance = None if kept is None else float(kept)
+    return Finding(
+        name=name,
+        title=title,
+        kind=kind,
+        severity=verdict(chance, CHANCE_NEEDED)[1],
+        kept=kept,
+        chance=chance,
+        value=figure,
+        limit=bounds_words(at_least, at_most, shown) or "not stated",
+        at_least=at_least,
+        at_most=at_most,
+        unit=si,
+        shown=shown,
+        because=because,
+        source=source,
+    )
+
+
+def number(given: Given | None) -> float | None:
+    """The number of a stated input, or nothing."""
+    return None if given is None else given.value
+
+
+def greatest(*draws: Draws | None) -> Draws | None:
+    """The greatest of several results, draw by draw, over those that are known."""
+    known = [one for one in draws if one is not None]
+    return np.fmax.reduce(known) if known else None

@@ -1,0 +1,121 @@
+"""Class findings: every limit of the class file, by the chance of keeping it."""
+
+from collections.abc import Sequence
+
+from glidewright.base.figure import Figure
+from glidewright.data import coefficients
+from glidewright.domain.class_limits import ClassLimits, Limit
+from glidewright.domain.parts import Altimeter
+from glidewright.forecast.prediction import Prediction
+
+from .chance import chance_within
+from .finding import Finding, verdict
+from .limiter import height_stop
+from .measure import WORDS, Measure
+from .measures import MEASURES
+from .words import bounds_words, chance_words, exact_words, figure_words
+
+_ALTIMETER_ERROR_m: float = coefficients("practice_limits")["altimeter_error"]["value"]
+
+
+def judge_class(prediction: Prediction, *, error_in_draws: bool = False) -> list[Finding]:
+    """One finding for each limit of the model's class, in the order of the file; none without a class.
+
+    error_in_draws: true when the draws of the counted height already carry the error of the altimeter,
+    so that it is not counted twice.
+    """
+    rule = prediction.rule
+    if rule is None:
+        return []
+    return [_judge(prediction, rule, limit, error_in_draws) for limit in rule.limits]
+
+
+def _judge(prediction: Prediction, rule: ClassLimits, limit: Limit, error_in_draws: bool) -> Finding:
+    measure = MEASURES[limit.measure]
+    if measure.stated is not None:
+        return _judge_words(rule, limit, measure, measure.stated(prediction))
+    assert measure.predicted is not None  # the constructor of Measure sees to it
+    draws = measure.predicted(prediction, limit)
+    words = bounds_words(limit.at_least, limit.at_most, measure.shown, limit.tolerance)
+    if isinstance(draws, str):
+        figure = Figure.unknown(measure.unit, measure.shown, draws)
+        return _finding(rule, limit, measure, figure, None, words, f"not known: {draws}")
+    cause = prediction.causes.get(measure.result, "")
+    grade = prediction.grades.get(measure.result, "guessed")
+    figure = Figure.of_draws(draws, measure.unit, measure.shown, grade, cause)
+    is_launch_height = measure.name == "launch_height"
+    stop = height_stop(prediction, rule, limit) if is_launch_height else None
+    error_m = 0.0 if error_in_draws or not measure.by_altimeter else _reading_error_m(prediction)
+    chance = chance_within(
+        draws,
+        limit.at_least,
+        limit.at_most,
+        limit.tolerance,
+        error_m,
+        None if stop is None else stop.by_height,
+    )
+    parts = [f"{figure_words(figure)}; {words}", f"kept in {chance_words(chance)} of the draws"]
+    if stop is not None:
+        parts.append(stop.words)
+    if error_m > 0.0:
+        parts.append(f"an error of the altimeter of {exact_words(error_m, 'm')} is counted in")
+    if cause:
+        parts.append(cause)
+    return _finding(rule, limit, measure, figure, chance, words, "; ".join(parts))
+
+
+def _reading_error_m(prediction: Prediction) -> float:
+    """Half width in m within which 8 of 10 readings of the fitted altimeter lie; usual if not stated."""
+    altimeter = prediction.model.first(Altimeter)
+    if altimeter is None or altimeter.height_error_m is None:
+        return _ALTIMETER_ERROR_m
+    return altimeter.height_error_m.value
+
+
+def _judge_words(rule: ClassLimits, limit: Limit, measure: Measure, stated: Sequence[str] | str) -> Finding:
+    """A finding on a choice of words: kept when every stated word is an allowed one."""
+    allowed = ", ".join(limit.allowed)
+    figure = Figure.unknown(WORDS, "", "words, not a number")
+    if isinstance(stated, str):
+        return _finding(rule, limit, measure, figure, None, allowed, f"not known: {stated}")
+    known = {_plain(word) for word in limit.allowed}
+    strange = [word for word in stated if _plain(word) not in known]
+    came = ", ".join(stated)
+    because = f"{came}; allowed: {allowed}" + (f"; not allowed: {', '.join(strange)}" if strange else "")
+    return _finding(rule, limit, measure, figure, 0.0 if strange else 1.0, allowed, because)
+
+
+def _plain(word: str) -> str:
+    """A word without capitals and without a plural s: spoilers and spoiler are the same."""
+    return word.strip().casefold().removesuffix("s")
+
+
+def _finding(
+    rule: ClassLimits,
+    limit: Limit,
+    measure: Measure,
+    value: Figure,
+    chance: float | None,
+    words: str,
+    because: str,
+) -> Finding:
+    kept, severity = verdict(chance, limit.chance_needed)
+    edition = f" ({rule.edition})" if rule.edition else ""
+    return Finding(
+        name=measure.name,
+        title=measure.title,
+        kind="class",
+        severity=severity,
+        kept=kept,
+        chance=chance,
+        value=value,
+        limit=words,
+        at_least=limit.at_least,
+        at_most=limit.at_most,
+        unit=measure.unit,
+        shown=measure.shown,
+        because=because,
+        consequence=limit.consequence,
+        source=(limit.source or rule.source) + edition,
+        note=rule.note,
+    )

@@ -1,0 +1,62 @@
+"""Finding: one limit, how likely the model keeps it, and why."""
+
+from typing import Any, Literal
+
+from glidewright.base.fields import Noun
+from glidewright.base.figure import Figure
+
+Kind = Literal["class", "part", "field"]
+Severity = Literal["kept", "doubtful", "broken", "unknown"]
+
+# below this chance a limit counts as broken rather than doubtful
+BROKEN_BELOW = 0.5
+
+
+class Finding(Noun):
+    """The answer on one limit.
+
+    kept: True, False, or None while doubtful or unknown; chance: share of the draws that keep it, None
+    when unknown; value: what was found, SI; limit: in words; at_least, at_most: the bounds, SI.
+    """
+
+    name: str
+    title: str
+    kind: Kind
+    severity: Severity
+    kept: bool | None
+    chance: float | None
+    value: Figure
+    limit: str
+    at_least: float | None = None
+    at_most: float | None = None
+    unit: str
+    shown: str
+    because: str
+    consequence: str = ""
+    source: str = ""
+    note: str = ""
+
+    def contract(self) -> dict[str, Any]:
+        """The JSON of a finding; numbers in SI, ``unit`` names it, the limit always has the same shape."""
+        return {
+            "name": self.name,
+            "kept": self.kept,
+            "chance": self.chance,
+            "value": self.value.value,
+            "limit": {"text": self.limit, "at_least": self.at_least, "at_most": self.at_most},
+            "unit": self.unit,
+            "because": self.because,
+        }
+
+
+def verdict(chance: float | None, needed: float) -> tuple[bool | None, Severity]:
+    """Kept or not, and the word for it, from a chance.
+
+    >>> verdict(0.95, 0.9), verdict(0.7, 0.9), verdict(0.2, 0.9), verdict(None, 0.9)
+    ((True, 'kept'), (None, 'doubtful'), (False, 'broken'), (None, 'unknown'))
+    """
+    if chance is None:
+        return None, "unknown"
+    if chance >= needed:
+        return True, "kept"
+    return (False, "broken") if chance < BROKEN_BELOW else (None, "doubtful")

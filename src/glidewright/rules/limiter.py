@@ -1,0 +1,89 @@
+"""What the limiter did: it keeps a height limit, it costs motor run, and the model still rises afterwards."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from glidewright.domain.class_limits import ClassLimits, Limit
+from glidewright.domain.parts import Altimeter
+from glidewright.forecast.prediction import Draws, Prediction
+
+from .words import chance_words, exact_words, spread_words
+
+# the motor run counts as ended by time when it comes this near to the set time
+_SAME_TIME_s = 0.01
+_COUNT_WORDS = {
+    "highest": "counts by the height rule of the class, up to {window:g} s after the stop",
+    "at_cut": "does not count by the height rule of the class, which takes the height at the stop",
+    "at_window_end": "counts as far as it is still there {window:g} s after the stop",
+}
+
+
+@dataclass(frozen=True)
+class Stop:
+    """Draws, shape (count,), in which the limiter stopped the motor by height at or below a bound."""
+
+    by_height: NDArray[np.bool_]
+    words: str
+
+
+def fitted_limiter(prediction: Prediction) -> Altimeter | None:
+    """The first fitted device that stops the motor, or nothing."""
+    return next((part for _, part in prediction.model.of_kind(Altimeter) if part.stops_motor), None)
+
+
+def set_height_m(limiter: Altimeter, rule: ClassLimits) -> float | None:
+    """Indicated height in m at which the device stops the motor; the class's where it states none itself."""
+    return limiter.cut_height_m.value if limiter.cut_height_m is not None else rule.cut_height_m
+
+
+def height_stop(prediction: Prediction, rule: ClassLimits, limit: Limit) -> Stop | None:
+    """How the limiter keeps a height limit, or None when no device would stop the motor below it."""
+    limiter = fitted_limiter(prediction)
+    stopped = prediction.draws("cut_by_limiter")
+    if limiter is None or stopped is None or limit.at_most is None or not limit.stop_keeps:
+        return None
+    height_m = set_height_m(limiter, rule)
+    if height_m is None or height_m > limit.at_most + limit.tolerance:
+        return None
+    by_height = (stopped > 0.5) & ~_ended_by_time(prediction, limiter, rule)
+    if not by_height.any():
+        return Stop(by_height, "the limiter stops the motor by height in none of the draws")
+    return Stop(by_height, _words(prediction, rule, by_height, exact_words(height_m, "m")))
+
+
+def _ended_by_time(prediction: Prediction, limiter: Altimeter, rule: ClassLimits) -> NDArray[np.bool_]:
+    """Draws whose motor run lasted as long as the device or the class allows."""
+    run_s = prediction.draws("motor_run_s")
+    times_s = [limiter.cut_time_s.value] if limiter.cut_time_s is not None else []
+    if rule.motor_run_s is not None:
+        times_s.append(rule.motor_run_s)
+    if run_s is None or not times_s:
+        return np.zeros(prediction.count, dtype=np.bool_)
+    return np.asarray(run_s >= min(times_s) - _SAME_TIME_s)
+
+
+def _words(prediction: Prediction, rule: ClassLimits, by_height: NDArray[np.bool_], set_words: str) -> str:
+    """Sentence parts: how often, what it costs in motor run and height, and what the zoom does."""
+
+    def among(name: str) -> Draws | None:
+        draws = prediction.draws(name)
+        return None if draws is None else draws[by_height]
+
+    share = chance_words(float(np.mean(by_height)))
+    parts = [
+        f"the limiter stops the motor at {set_words} in {share} of the draws",
+        "such a stop counts as keeping the limit",
+    ]
+    lost_s = among("motor_run_lost_s")
+    if lost_s is not None:
+        parts.append(f"it costs {spread_words(lost_s, 's')} of motor run")
+    free_m, counted_m = among("height_without_limiter_m"), among("height_counted_m")
+    if free_m is not None and counted_m is not None:
+        parts.append(f"without it the launch would count {spread_words(free_m - counted_m, 'm')} more")
+    top_m, cut_m = among("height_highest_m"), among("height_at_cut_m")
+    if top_m is not None and cut_m is not None:
+        how = _COUNT_WORDS[rule.height.count].format(window=rule.height.window_s)
+        parts.append(f"after it the model still rises {spread_words(top_m - cut_m, 'm')}, which {how}")
+    return "; ".join(parts)
