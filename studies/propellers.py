@@ -222,9 +222,7 @@ def differences(old: str, new: str) -> int:
 
 def report(sizes: list[Size]) -> None:
     """Print how well every size fits."""
-    print(
-        "size            rows dropped  rms T, P %    useful rms T, P %   dropped too T, P %  worst kept T, P %"
-    )
+    print("size            rows dropped  rms T, P %    useful rms T, P %   dropped too T, P %  worst T, P %")
     for s in sizes:
         figures = "  ".join(
             f"{100 * v:6.2f}" for v in (*s.rms, *s.useful_rms, *s.useful_rms_all, *s.useful_worst)
