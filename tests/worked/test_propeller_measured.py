@@ -92,8 +92,8 @@ ROWS = {
 }
 # sizes whose fit misses 2 % rms of the measured thrust over the useful range; gwsdd 9x5 mixes two specimens
 MISSES = {"ancf 15x6", "ancf 16x6", "gwsdd 9x5"}
-# the same with the rows that the fit set aside as far off the rest: bad runs (9x4.5), but also blades that stall
-# earlier at 3000 rpm than the logarithm allows (10x12: measured 10 % under the fit at 3035 rpm and J 0.56)
+# the same with the rows that the fit set aside as far off the rest: bad runs (9x4.5), but also blades that
+# stall earlier at 3000 rpm than the logarithm allows (10x12: 10 % under the fit at 3035 rpm and J 0.56)
 MISSES_WITH_ROWS_SET_ASIDE = MISSES | {
     "ancf 10x12",
     "ancf 11x12",
