@@ -57,7 +57,7 @@ def _model(head: Table, drawer: Drawer, problems: Problems) -> Model | None:
     made: dict[str, Any] = {
         name: _single(name, noun, head, grade, problems) for name, noun in _SINGLE.items()
     }
-    items = [*_structure(head, grade, problems), *_fitted(head, grade, drawer, problems)]
+    items = [*_structure(head, grade, drawer, problems), *_fitted(head, grade, drawer, problems)]
     _check_names(items, problems)
     made["items"] = tuple(items)
     made["weighings"] = tuple(_weighings(head, items, problems))
@@ -84,13 +84,18 @@ def _single(
     return noun.model_construct() if found is None else found
 
 
-def _structure(head: Table, grade: Grade, problems: Problems) -> Iterator[Item]:
+def _structure(head: Table, grade: Grade, drawer: Drawer, problems: Problems) -> Iterator[Item]:
     """The plain items of model.toml: they are always fitted."""
     for number, raw in enumerate(tables_named(head, PlainItem.kind, MODEL_FILE, problems), 1):
         where = f"{MODEL_FILE} [[{PlainItem.kind}]] {label_of(raw, number)}"
         part = read_part(PlainItem, raw, where, grade, problems)
-        if part is not None:
-            yield Item(name=part.id, part=part)
+        if part is None:
+            continue
+        if drawer.knows(part.id):
+            problems.say(
+                f"{where}: id", "must not be the id of a part in the drawer; it is one; rename the item"
+            )
+        yield Item(name=part.id, part=part)
 
 
 def _fitted(head: Table, grade: Grade, drawer: Drawer, problems: Problems) -> Iterator[Item]:
