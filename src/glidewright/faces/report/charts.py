@@ -1,0 +1,265 @@
+"""Charts as Vega-Lite specifications, and their pictures as SVG.
+
+The specification is plain data in shown units; ``vl_convert`` turns it into a picture without any network.
+Colours are named in the specification by stand-ins that ``chart_svg`` replaces by the colours of the page
+(custom properties, so that light and dark need one picture) or by fixed ones for print.
+"""
+
+import re
+from collections.abc import Mapping
+from html import escape
+from typing import Any
+
+from glidewright.base.units import unit
+from glidewright.faces.report.document import Axis, Bar, BarChart, Chart, Line, LineChart, Panel, RuleLine
+from glidewright.faces.report.figures import unit_text
+
+Spec = dict[str, Any]
+
+# stand-in colours: no mark of Vega's own has them
+INK, QUIET, HAIR, ACCENT, WARNING, ALARM, SECOND = (f"#0a0b0{n}" for n in range(1, 8))
+PAGE_COLOURS: Mapping[str, str] = {
+    INK: "var(--ink)",
+    QUIET: "var(--quiet)",
+    HAIR: "var(--hair)",
+    ACCENT: "var(--accent)",
+    WARNING: "var(--warning)",
+    ALARM: "var(--alarm)",
+    SECOND: "var(--ink-2)",
+}
+PRINT_COLOURS: Mapping[str, str] = {
+    INK: "#1f2326",
+    QUIET: "#565a56",
+    HAIR: "#d8d2c4",
+    ACCENT: "#1f5c78",
+    WARNING: "#855400",
+    ALARM: "#a12a1d",
+    SECOND: "#3d4347",
+}
+_MARK_COLOUR = {"plain": ACCENT, "last": ACCENT, "beyond": QUIET, "warning": WARNING, "alarm": ALARM}
+_MARK_OPACITY = {"plain": 0.55, "last": 0.9, "beyond": 0.3, "warning": 0.7, "alarm": 0.8}
+_LINE_STYLES = ((ACCENT, [1, 0]), (SECOND, [5, 3]), (QUIET, [2, 2]))
+_WIDTH = 330
+_PANEL_HEIGHT = 150
+_BAR_STEP = 30
+_AXIS_EXTENT = 44
+_POINTS = 240
+_DIGITS = 5
+
+
+def specification(chart: Chart) -> Spec:
+    """The Vega-Lite specification of a chart, all numbers in shown units."""
+    body = _lines(chart) if isinstance(chart, LineChart) else _bars(chart)
+    return {"background": None, "padding": 4, "config": _config(), **body}
+
+
+def chart_svg(chart: Chart, colours: Mapping[str, str] = PAGE_COLOURS) -> str:
+    """The picture as one SVG element with a role, a name and a description, without any address in it."""
+    import vl_convert  # noqa: PLC0415 - the engine takes half a second and only pictures need it
+
+    drawn: str = vl_convert.vegalite_to_svg(specification(chart), allowed_base_urls=[])
+    for stand_in, colour in colours.items():
+        drawn = drawn.replace(stand_in, colour)
+    drawn = re.sub(r'\b(id="|url\(#|href="#)', rf"\g<1>{chart.key}-", drawn)
+    box = re.search(r'viewBox="([^"]+)"', drawn)
+    inner = drawn[drawn.index(">", drawn.index("<svg")) + 1 :]
+    frame = f' viewBox="{box[1]}"' if box else ""
+    title = f"<title>{escape(chart.title)}</title><desc>{escape(chart.sentence)}</desc>"
+    return f'<svg role="img" aria-label="{escape(chart.title)}"{frame}>{title}{inner}'
+
+
+def _config() -> Spec:
+    words = {"labelColor": QUIET, "titleColor": QUIET, "labelFontSize": 12, "titleFontSize": 12}
+    return {
+        "font": "sans-serif",
+        "aria": False,
+        "view": {"stroke": None},
+        "axis": {
+            **words,
+            "titleFontWeight": "normal",
+            "grid": True,
+            "gridColor": HAIR,
+            "domainColor": QUIET,
+            "ticks": False,
+            "labelPadding": 6,
+            "titlePadding": 8,
+        },
+        "text": {"color": INK, "fontSize": 12},
+    }
+
+
+def _axis_title(axis: Axis) -> str:
+    symbol = unit_text(axis.unit)
+    return f"{axis.title}, {symbol}" if symbol else axis.title
+
+
+def _number(value: float, symbol: str) -> float:
+    return float(f"{unit(symbol).from_si(value):.{_DIGITS}g}")
+
+
+def _lines(chart: LineChart) -> Spec:
+    panels = [_panel(panel, chart.x, is_last=panel is chart.panels[-1]) for panel in chart.panels]
+    return panels[0] if len(panels) == 1 else {"vconcat": panels, "spacing": 16}
+
+
+def _panel(panel: Panel, x: Axis, is_last: bool) -> Spec:
+    layers: list[Spec] = []
+    for line, (colour, dash) in zip(panel.lines, _LINE_STYLES, strict=False):
+        data = {"values": _points(line, x, panel.y)}
+        if line.low:
+            layers.append(
+                {"data": data, "mark": {"type": "area", "color": colour, "opacity": 0.18},
+                 "encoding": {"y": {"field": "low"}, "y2": {"field": "high"}}}
+            )  # fmt: skip
+        layers.append(
+            {"data": data, "mark": {"type": "line", "color": colour, "strokeWidth": 2, "strokeDash": dash},
+             "encoding": {"y": {"field": "value"}}}
+        )  # fmt: skip
+        if len(panel.lines) > 1:
+            layers.append(_line_name(line, colour, data["values"]))
+    for rule in panel.rules:
+        layers.extend(_level(rule, panel.y))
+    return {
+        "width": _WIDTH,
+        "height": _PANEL_HEIGHT,
+        "encoding": {
+            "x": {"field": "x", "type": "quantitative", "scale": {"nice": False},
+                  "axis": {"title": _axis_title(x) if is_last else None, "grid": False, "tickCount": 7}},
+            "y": {"type": "quantitative", "scale": {"zero": False, "nice": True},
+                  "axis": {"title": _axis_title(panel.y), "tickCount": 5, "domain": False,
+                           "minExtent": _AXIS_EXTENT, "maxExtent": _AXIS_EXTENT}},
+        },
+        "layer": layers,
+    }  # fmt: skip
+
+
+def _points(line: Line, x: Axis, y: Axis) -> list[dict[str, float]]:
+    step = max(1, -(-len(line.x) // _POINTS))
+    picked = sorted({*range(0, len(line.x), step), len(line.x) - 1}) if line.x else []
+    points = []
+    for i in picked:
+        point = {"x": _number(line.x[i], x.unit), "value": _number(line.value[i], y.unit)}
+        if line.low:
+            point |= {"low": _number(line.low[i], y.unit), "high": _number(line.high[i], y.unit)}
+        points.append(point)
+    return points
+
+
+def _line_name(line: Line, colour: str, values: list[dict[str, float]]) -> Spec:
+    return {
+        "data": {"values": [{**values[-1], "name": line.name}]},
+        "mark": {"type": "text", "align": "right", "dy": -9, "color": colour},
+        "encoding": {"text": {"field": "name"}, "y": {"field": "value"}},
+    }
+
+
+def _level(rule: RuleLine, y: Axis) -> list[Spec]:
+    data = {"values": [{"level": _number(rule.value, y.unit), "name": rule.label}]}
+    place = {"y": {"field": "level"}, "x": None}
+    return [
+        {"data": data, "mark": {"type": "rule", "color": WARNING, "strokeDash": [4, 3], "strokeWidth": 1.5},
+         "encoding": place},
+        {"data": data, "mark": {"type": "text", "align": "left", "x": 4, "dy": -8, "color": WARNING},
+         "encoding": {**place, "text": {"field": "name"}}},
+    ]  # fmt: skip
+
+
+def _bars(chart: BarChart) -> Spec:
+    symbol = chart.y.unit
+    rows = [_bar(place, bar, symbol) for place, bar in enumerate(chart.bars) if bar.figure.value is not None]
+    scale: Spec = {"zero": True, "nice": chart.largest is None}
+    if chart.largest is not None:
+        scale["domain"] = [0, _number(chart.largest, symbol)]
+    names = [bar.label for bar in chart.bars]
+    along = {"field": "label", "type": "nominal", "sort": names, "scale": {"domain": names}}
+    amount = {"field": "value", "type": "quantitative", "scale": scale}
+    marks = {"color": {"field": "colour", "type": "nominal", "scale": None},
+             "opacity": {"field": "opacity", "type": "quantitative", "scale": None}}  # fmt: skip
+    if chart.is_upright:
+        return _upright(chart, rows, along, amount, marks)
+    return _lying(chart, rows, along, amount, marks)
+
+
+def _bar(place: int, bar: Bar, symbol: str) -> Spec:
+    figure = bar.figure
+    value = figure.value if figure.value is not None else 0.0
+    low, high = (value if n is None else n for n in (figure.low, figure.high))
+    return {
+        "place": place,
+        "label": bar.label,
+        "value": _number(value, symbol),
+        "low": _number(low, symbol),
+        "high": _number(high, symbol),
+        "note": bar.note,
+        "colour": _MARK_COLOUR[bar.mark],
+        "opacity": _MARK_OPACITY[bar.mark],
+    }
+
+
+def _whisker(axis: str) -> list[Spec]:
+    has_spread = [{"filter": "datum.low < datum.high"}]
+    ends = {axis: {"field": "low", "type": "quantitative"}, f"{axis}2": {"field": "high"}}
+    return [
+        {"transform": has_spread, "mark": {"type": "rule", "color": INK, "strokeWidth": 1.5},
+         "encoding": ends},
+        *(
+            {"transform": has_spread, "mark": {"type": "tick", "color": INK, "thickness": 1.5, "size": 8},
+             "encoding": {axis: {"field": end, "type": "quantitative"}}}
+            for end in ("low", "high")
+        ),
+    ]  # fmt: skip
+
+
+def _upright(chart: BarChart, rows: list[Spec], along: Spec, amount: Spec, marks: Spec) -> Spec:
+    y_axis = {"title": _axis_title(chart.y), "domain": False, "tickCount": 5,
+              "minExtent": _AXIS_EXTENT, "maxExtent": _AXIS_EXTENT}  # fmt: skip
+    note = {
+        "mark": {"type": "text", "dy": -8, "baseline": "bottom", "fontSize": 11, "lineBreak": "\n"},
+        "encoding": {"y": {"field": "high", "type": "quantitative"}, "text": {"field": "note"}},
+    }
+    layers: list[Spec] = [
+        {"mark": {"type": "bar", "width": {"band": 0.6}},
+         "encoding": {"y": {**amount, "axis": y_axis}, **marks}},
+        *_whisker("y"),
+        note,
+    ]  # fmt: skip
+    for rule in chart.rules:
+        layers.extend(_level(rule, chart.y))
+    x_axis = {"title": chart.x_title or None, "labelAngle": 0, "grid": False}
+    return {
+        "width": _WIDTH,
+        "height": 220,
+        "data": {"values": rows},
+        "encoding": {"x": {**along, "axis": x_axis}},
+        "layer": layers,
+    }
+
+
+def _lying(chart: BarChart, rows: list[Spec], along: Spec, amount: Spec, marks: Spec) -> Spec:
+    axis = {"title": _axis_title(chart.y), "domain": False, "tickCount": 5}
+    note = {
+        "mark": {"type": "text", "align": "left", "dx": 8},
+        "encoding": {"x": {"field": "high", "type": "quantitative"}, "text": {"field": "note"}},
+    }
+    layers: list[Spec] = [
+        {"mark": {"type": "bar", "height": {"band": 0.5}},
+         "encoding": {"x": {**amount, "axis": axis}, **marks}},
+        *_whisker("x"),
+        note,
+    ]  # fmt: skip
+    layers.extend(
+        {"data": {"values": [{"level": _number(rule.value, chart.y.unit)}]},
+         "mark": {"type": "rule", "color": WARNING, "strokeDash": [4, 3]},
+         "encoding": {"x": {"field": "level", "type": "quantitative"}}}
+        for rule in chart.rules
+    )  # fmt: skip
+    return {
+        "width": 225,
+        "height": {"step": _BAR_STEP},
+        "data": {"values": rows},
+        "encoding": {
+            "y": {**along, "axis": {"title": None, "grid": False, "domain": False, "labelLimit": 150,
+                                    "labelColor": INK, "minExtent": 110}}
+        },
+        "layer": layers,
+    }  # fmt: skip

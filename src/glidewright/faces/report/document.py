@@ -1,0 +1,230 @@
+"""The nouns of a report: a document of sections of blocks, the same for terminal, JSON file and page.
+
+A document holds figures as they are (SI, with spread); every renderer turns them into the same words
+through ``faces.report.figures``. Blocks say what is shown, never how it looks.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from glidewright.base.figure import Figure
+from glidewright.rules.finding import Finding
+
+Cell = Figure | str | int | float | None
+Tone = Literal["plain", "good", "warning", "alarm"]
+BarMark = Literal["plain", "last", "beyond", "warning", "alarm"]
+
+
+@dataclass(frozen=True)
+class Answer:
+    """The answer to one question of the flyer: a word, a sentence, and the figure behind it."""
+
+    question: str
+    word: str
+    text: str
+    tone: Tone = "plain"
+    figure: Figure | None = None
+
+
+@dataclass(frozen=True)
+class Answers:
+    """The answers at the top of a report, in the order in which they are asked."""
+
+    answers: tuple[Answer, ...]
+    title: str = ""
+
+
+@dataclass(frozen=True)
+class Row:
+    """One figure (or word) under its label, with a remark."""
+
+    label: str
+    value: Figure | str
+    remark: str = ""
+
+
+def without_repeats(rows: Sequence[Row]) -> tuple[Row, ...]:
+    """The rows with a remark that repeats the one before it shortened."""
+    before = ("", *(row.remark for row in rows))
+    return tuple(
+        replace(row, remark="as above") if row.remark and row.remark == last else row
+        for row, last in zip(rows, before, strict=False)
+    )
+
+
+@dataclass(frozen=True)
+class Rows:
+    """Figures under their labels."""
+
+    rows: tuple[Row, ...]
+    title: str = ""
+
+
+@dataclass(frozen=True)
+class Column:
+    """A column of a table; ``unit`` is the symbol in which its figures and floats are shown."""
+
+    title: str
+    unit: str = ""
+    is_number: bool = True
+
+
+@dataclass(frozen=True)
+class Table:
+    """Cells in rows and columns: figures and floats in SI, whole numbers as counts, text, or nothing known.
+
+    The first column names its row.
+    """
+
+    columns: tuple[Column, ...]
+    rows: tuple[tuple[Cell, ...], ...]
+    title: str = ""
+    note: str = ""
+
+    def __post_init__(self) -> None:
+        for row in self.rows:
+            if len(row) != len(self.columns):
+                raise ValueError(
+                    f"a row of {self.title or 'a table'} has {len(row)} cells for {len(self.columns)} columns"
+                )
+
+
+@dataclass(frozen=True)
+class FindingsBlock:
+    """What the rules found, one line a limit."""
+
+    findings: tuple[Finding, ...]
+    title: str = ""
+
+
+@dataclass(frozen=True)
+class Steps:
+    """Things in their order: changes to make, tests to do."""
+
+    items: tuple[str, ...]
+    title: str = ""
+    is_ordered: bool = True
+
+
+@dataclass(frozen=True)
+class Note:
+    """A sentence or two that stand apart; a caution has the tone ``warning``."""
+
+    text: str
+    title: str = ""
+    tone: Tone = "plain"
+
+
+@dataclass(frozen=True)
+class Axis:
+    """What an axis of a chart shows, and the unit in which it is read."""
+
+    title: str
+    unit: str
+
+
+@dataclass(frozen=True)
+class Line:
+    """A median line with its 10 to 90 % band, SI; without low and high it is a line alone."""
+
+    name: str
+    x: tuple[float, ...]
+    value: tuple[float, ...]
+    low: tuple[float, ...] = ()
+    high: tuple[float, ...] = ()
+
+    @classmethod
+    def of(
+        cls,
+        name: str,
+        x: Sequence[float],
+        value: Sequence[float],
+        low: Sequence[float] = (),
+        high: Sequence[float] = (),
+    ) -> "Line":
+        """The line from any sequences of floats (arrays too)."""
+        return cls(name, *(tuple(float(number) for number in row) for row in (x, value, low, high)))
+
+
+@dataclass(frozen=True)
+class RuleLine:
+    """A level that matters on a panel: a limit, a cut height; SI."""
+
+    value: float
+    label: str
+
+
+@dataclass(frozen=True)
+class Panel:
+    """One vertical axis of a line chart with its lines and levels."""
+
+    y: Axis
+    lines: tuple[Line, ...]
+    rules: tuple[RuleLine, ...] = ()
+
+
+@dataclass(frozen=True)
+class LineChart:
+    """Panels over one shared horizontal axis.
+
+    sentence: what the picture shows, in words; table: its numbers, None where a table beside it has them.
+    """
+
+    key: str
+    title: str
+    sentence: str
+    x: Axis
+    panels: tuple[Panel, ...]
+    table: Table | None
+
+
+@dataclass(frozen=True)
+class Bar:
+    """One bar with the whisker of its figure; ``note`` is written beside it."""
+
+    label: str
+    figure: Figure
+    mark: BarMark = "plain"
+    note: str = ""
+
+
+@dataclass(frozen=True)
+class BarChart:
+    """Bars with whiskers: upright for a sequence, lying for named things; else as a line chart."""
+
+    key: str
+    title: str
+    sentence: str
+    y: Axis
+    bars: tuple[Bar, ...]
+    table: Table | None
+    x_title: str = ""
+    is_upright: bool = False
+    rules: tuple[RuleLine, ...] = ()
+    largest: float | None = None
+
+
+Chart = LineChart | BarChart
+Block = Answers | Rows | Table | FindingsBlock | Steps | Note | LineChart | BarChart
+
+
+@dataclass(frozen=True)
+class Section:
+    """One part of a report under its heading; ``key`` is its anchor."""
+
+    key: str
+    title: str
+    lead: str = ""
+    blocks: tuple[Block, ...] = ()
+
+
+@dataclass(frozen=True)
+class Document:
+    """A whole report."""
+
+    title: str
+    subtitle: str = ""
+    model: str = ""
+    cautions: tuple[str, ...] = ()
+    sections: tuple[Section, ...] = ()

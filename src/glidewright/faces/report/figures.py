@@ -1,0 +1,112 @@
+"""Figures and numbers as people read them: one place, so that text and page show the same digits.
+
+A figure is rounded so that its spread is about five steps wide or more: 118 (104 to 131) m and never
+118.2734 m. Whole numbers stay whole. A number without spread shows the decimals of its unit, more when
+it would lose over half a percent.
+"""
+
+import math
+
+from glidewright.base.figure import Figure
+from glidewright.base.units import Unit, unit
+
+NOT_KNOWN = "not known"
+_STEPS_IN_SPREAD = 5.0
+_MOST_EXTRA_DECIMALS = 2
+_LARGEST_LOSS = 0.005
+
+
+def decimals_for(value: float, width: float, shown: Unit) -> int:
+    """Decimals (negative: tens, hundreds) for a value and its spread, both in the shown unit.
+
+    >>> decimals_for(118.27, 27.0, unit("m")), decimals_for(5967.0, 1200.0, unit("rpm"))
+    (0, -2)
+    >>> decimals_for(0.1837, 0.0, unit("m"))
+    3
+    """
+    most = shown.decimals + _MOST_EXTRA_DECIMALS
+    if width > 0.0:
+        return min(-math.floor(math.log10(width / _STEPS_IN_SPREAD)), most)
+    decimals = shown.decimals
+    while decimals < most and abs(value - round(value, decimals)) > _LARGEST_LOSS * abs(value):
+        decimals += 1
+    return decimals
+
+
+def digits(number: float, decimals: int) -> str:
+    """A number with so many decimals; no negative zero.
+
+    >>> digits(-0.04, 1), digits(5967.0, -2)
+    ('0.0', '6000')
+    """
+    text = f"{round(number, decimals):.{max(decimals, 0)}f}"
+    return text.removeprefix("-") if float(text) == 0.0 else text
+
+
+def spread_digits(figure: Figure, shown: str | None = None) -> tuple[str, str, str] | None:
+    """Value, low and high as digits in the shown unit; nothing when the figure is not known."""
+    if figure.value is None:
+        return None
+    in_unit = unit(figure.shown if shown is None else shown)
+    numbers = [
+        in_unit.from_si(figure.value if n is None else n) for n in (figure.value, figure.low, figure.high)
+    ]
+    value, low, high = numbers
+    are_whole = all(math.isclose(n, round(n), rel_tol=1e-9, abs_tol=1e-9) for n in numbers)
+    decimals = (
+        min(0, decimals_for(value, high - low, in_unit))
+        if are_whole
+        else decimals_for(value, high - low, in_unit)
+    )
+    return digits(value, decimals), digits(low, decimals), digits(high, decimals)
+
+
+def unit_text(shown: str) -> str:
+    """The unit as it stands after a number; money has none, its column names the currency."""
+    return "" if shown == "money" else shown
+
+
+def number_text(figure: Figure, shown: str | None = None, with_unit: bool = True) -> str:
+    """A figure in words: value, spread in brackets, unit.
+
+    >>> height = {"value": 118.2, "low": 104.1, "high": 131.4, "unit": "m", "shown": "m"}
+    >>> number_text(Figure(**height, grade="typical", because=""))
+    '118 (104 to 131) m'
+    >>> number_text(Figure.unknown("m", "m", "no motor"))
+    'not known'
+    """
+    found = spread_digits(figure, shown)
+    if found is None:
+        return NOT_KNOWN
+    value, low, high = found
+    text = value if low == high == value else f"{value} ({low} to {high})"
+    symbol = unit_text(figure.shown if shown is None else shown)
+    return f"{text} {symbol}" if symbol and with_unit else text
+
+
+def plain_text(number: float, shown: str, with_unit: bool = True) -> str:
+    """A number without spread, SI in, words out.
+
+    >>> plain_text(1980.0, "mAh"), plain_text(2.0, "m")
+    ('550 mAh', '2.0 m')
+    """
+    in_unit = unit(shown)
+    value = in_unit.from_si(number)
+    text = digits(value, decimals_for(value, 0.0, in_unit))
+    symbol = unit_text(shown)
+    return f"{text} {symbol}" if symbol and with_unit else text
+
+
+def chance_text(chance: float | None) -> str:
+    """A chance as a percentage that never rounds to certainty.
+
+    >>> chance_text(0.996), chance_text(1.0), chance_text(0.004), chance_text(0.873)
+    ('over 99 %', '100 %', 'under 1 %', '87 %')
+    """
+    if chance is None:
+        return NOT_KNOWN
+    if 0.99 < chance < 1.0:
+        return "over 99 %"
+    if 0.0 < chance < 0.01:
+        return "under 1 %"
+    return f"{chance * 100.0:.0f} %"

@@ -1,0 +1,278 @@
+"""A document as text for a terminal or a pipe.
+
+Plain text (a pipe, or NO_COLOR) carries no escape sequence, no box drawing and no sign of ours outside
+ASCII; names that the flyer wrote stay as they are.
+"""
+
+import io
+import re
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+
+from rich.box import Box
+from rich.console import Console, RenderableType
+from rich.padding import Padding
+from rich.table import Table as RichTable
+from rich.text import Text
+from rich.theme import Theme
+
+from glidewright.base.figure import Figure
+from glidewright.base.units import BY_SYMBOL
+from glidewright.faces.report.document import (
+    Answers,
+    BarChart,
+    Block,
+    Cell,
+    Column,
+    Document,
+    FindingsBlock,
+    LineChart,
+    Note,
+    Rows,
+    Section,
+    Steps,
+    Table,
+    without_repeats,
+)
+from glidewright.faces.report.figures import chance_text, number_text, plain_text, unit_text
+from glidewright.faces.report.status import status_of
+
+_ASCII = str.maketrans(
+    {
+        "²": "2", "³": "3", "·": " ", "°": " deg", "Ω": "ohm", "–": "-", "—": "-", "×": "x", "±": "+-",
+        "≤": "<=", "≥": ">=", "’": "'", "‘": "'", "“": '"', "”": '"', "…": "...", "→": "->", "µ": "u",
+        "\u00a0": " ", "\u202f": " ", "✓": "+", "▲": "?", "✕": "X", "─": "-", "━": "=", "•": "-",
+    }
+)  # fmt: skip
+_HEAD_RULE = Box("    \n    \n -- \n    \n    \n    \n    \n    \n", ascii=True)
+_TONE_STYLE = {"plain": "", "good": "good", "warning": "warning", "alarm": "alarm"}
+_THEME = Theme(
+    {
+        "good": "green",
+        "warning": "yellow",
+        "alarm": "bold red",
+        "quiet": "dim",
+        "head": "bold",
+        "accent": "bold cyan",
+    }
+)
+_INDENT = 2
+# the spaces of "(104 to 131) m/s" and "88 %" must not break; this letter of nobody holds their place
+_JOINT = "\ue000"
+_SYMBOLS = "|".join(re.escape(symbol) for symbol in sorted(BY_SYMBOL, key=len, reverse=True) if symbol)
+_UNBROKEN = re.compile(
+    rf"(?<=\d) (?=to -?\d[\d.]*\))|(?<=\d to) (?=-?\d[\d.]*\))|(?<=[\d)]) (?=(?:{_SYMBOLS})(?!\w))"
+)
+
+
+@dataclass(frozen=True)
+class _Pen:
+    """How to write: width in characters, and whether only plain characters are wanted."""
+
+    console: Console
+    is_plain: bool
+
+    def words(self, text: str, style: str = "") -> Text:
+        """Text in its style, in plain characters when wanted."""
+        return Text(self.letters(text), style=style)
+
+    def letters(self, text: str) -> str:
+        """The same text in plain characters when wanted."""
+        joined = _UNBROKEN.sub(_JOINT, text)
+        return joined.replace("°C", "C").translate(_ASCII) if self.is_plain else joined
+
+    def write(self, what: RenderableType, indent: int = 0) -> None:
+        """One renderable, indented."""
+        self.console.print(Padding(what, (0, 0, 0, indent)))
+
+    def gap(self) -> None:
+        """An empty line."""
+        self.console.print()
+
+
+def render_text(document: Document, width: int = 80, is_plain: bool = True) -> str:
+    """The whole document; ``is_plain`` for a pipe or NO_COLOR, else with colours for a terminal."""
+    out = io.StringIO()
+    console = Console(
+        file=out,
+        width=max(width, 40),
+        force_terminal=not is_plain,
+        no_color=is_plain,
+        color_system=None if is_plain else "standard",
+        highlight=False,
+        markup=False,
+        emoji=False,
+        theme=_THEME,
+        legacy_windows=False,
+    )
+    pen = _Pen(console, is_plain)
+    pen.write(pen.words(document.title, "head"))
+    if document.subtitle:
+        pen.write(pen.words(document.subtitle, "quiet"))
+    for section in document.sections:
+        _section(pen, section)
+    if document.cautions:
+        pen.gap()
+        pen.write(pen.words("Cautions", "accent"))
+        for caution in document.cautions:
+            _bullet(pen, "!", caution)
+    text = out.getvalue().replace(_JOINT, " ")
+    return "\n".join(line.rstrip() for line in text.splitlines()) + "\n"
+
+
+def _section(pen: _Pen, section: Section) -> None:
+    pen.gap()
+    title = pen.letters(section.title)
+    pen.write(Text(title, style="accent"))
+    pen.write(Text(("-" if pen.is_plain else "─") * len(title), style="quiet"))
+    if section.lead:
+        pen.write(pen.words(section.lead))
+    for number, block in enumerate(section.blocks):
+        if number or section.lead:
+            pen.gap()
+        _block(pen, block)
+
+
+def _block(pen: _Pen, block: Block) -> None:
+    title = getattr(block, "title", "")
+    if title and not isinstance(block, Note):
+        pen.write(pen.words(title, "head"))
+    _WRITERS[type(block)](pen, block)
+
+
+def _answers(pen: _Pen, block: Answers) -> None:
+    grid = _grid(pen, (("", "left"), ("", "left"), ("", "left")))
+    grid.columns[0].style = "head"
+    grid.columns[2].ratio = 1
+    for answer in block.answers:
+        shown = f"{number_text(answer.figure)}. " if answer.figure is not None else ""
+        word = pen.words(answer.word, _TONE_STYLE[answer.tone])
+        grid.add_row(pen.words(answer.question), word, pen.words(shown + answer.text))
+    pen.write(grid, _INDENT)
+
+
+def _rows(pen: _Pen, block: Rows) -> None:
+    grid = _grid(pen, (("", "left"), ("", "left"), ("", "left"), ("", "left")))
+    for row in without_repeats(block.rows):
+        shown, grade, remark = "", "", row.remark
+        if isinstance(row.value, str):
+            shown = row.value
+        else:
+            known = row.value.value is not None
+            shown, grade = number_text(row.value), row.value.grade if known else ""
+            remark = row.remark if known else row.remark or row.value.because
+        grid.add_row(
+            pen.words(row.label), pen.words(shown), pen.words(grade, "quiet"), pen.words(remark, "quiet")
+        )
+    pen.write(grid, _INDENT)
+
+
+def _table(pen: _Pen, block: Table) -> None:
+    heads = [_head(column) for column in block.columns]
+    sides = ["right" if column.is_number else "left" for column in block.columns]
+    grid = _grid(pen, tuple(zip(heads, sides, strict=True)))
+    for row in block.rows:
+        grid.add_row(
+            *(pen.words(cell_text(cell, column)) for cell, column in zip(row, block.columns, strict=True))
+        )
+    pen.write(grid, _INDENT)
+    if block.note:
+        pen.write(pen.words(block.note, "quiet"), _INDENT)
+
+
+def _findings(pen: _Pen, block: FindingsBlock) -> None:
+    heads = (("", "left"), ("Limit", "left"), ("Value", "left"), ("Allowed", "left"), ("Chance", "right"))
+    grid = _grid(pen, heads)
+    remarks: list[tuple[str, str]] = []
+    for finding in block.findings:
+        status = status_of(finding)
+        grid.add_row(
+            pen.words(f"{status.sign} {status.word}", _TONE_STYLE[status.tone]),
+            pen.words(finding.title),
+            pen.words(number_text(finding.value)),
+            pen.words(finding.limit),
+            pen.words(chance_text(finding.chance)),
+        )
+        if status.tone != "good":
+            is_broken = status.tone == "alarm" and finding.consequence
+            remarks.append((finding.title, f"{finding.because} {finding.consequence if is_broken else ''}"))
+    pen.write(grid, _INDENT)
+    for title, text in remarks:
+        if text.strip():
+            _bullet(pen, pen.letters("•"), f"{title}: {text}")
+
+
+def _chart(pen: _Pen, block: LineChart | BarChart) -> None:
+    pen.write(pen.words(block.sentence), _INDENT)
+    if block.table is not None:
+        _table(pen, block.table)
+
+
+def _steps(pen: _Pen, block: Steps) -> None:
+    for number, item in enumerate(block.items, 1):
+        _bullet(pen, f"{number}." if block.is_ordered else pen.letters("•"), item)
+
+
+def _note(pen: _Pen, block: Note) -> None:
+    lead = f"{block.title}: " if block.title else ""
+    sign = "!" if block.tone in ("warning", "alarm") else ""
+    text = pen.words(lead + block.text, _TONE_STYLE[block.tone])
+    if sign:
+        _bullet(pen, sign, lead + block.text)
+    else:
+        pen.write(text, _INDENT)
+
+
+_WRITERS: dict[type, Callable[..., None]] = {
+    Answers: _answers,
+    Rows: _rows,
+    Table: _table,
+    FindingsBlock: _findings,
+    LineChart: _chart,
+    BarChart: _chart,
+    Steps: _steps,
+    Note: _note,
+}
+
+
+def cell_text(cell: Cell, column: Column) -> str:
+    """A cell in the unit of its column, or in its own unit where the column has none."""
+    if cell is None:
+        return "-"
+    if isinstance(cell, str):
+        return cell
+    if isinstance(cell, Figure):
+        return number_text(cell, column.unit or None, with_unit=not column.unit)
+    if isinstance(cell, int):
+        return str(cell)
+    return plain_text(cell, column.unit, with_unit=False)
+
+
+def _head(column: Column) -> str:
+    unit = unit_text(column.unit)
+    return f"{column.title}, {unit}" if unit else column.title
+
+
+def _grid(pen: _Pen, heads: Iterable[tuple[str, str]]) -> RichTable:
+    pairs = list(heads)
+    has_head = any(title for title, _ in pairs)
+    grid = RichTable(
+        box=_HEAD_RULE if has_head else None,
+        show_header=has_head,
+        show_edge=False,
+        pad_edge=False,
+        padding=(0, 1, 0, 0) if has_head else (0, 2, 0, 0),
+        header_style="quiet",
+        collapse_padding=True,
+    )
+    for title, side in pairs:
+        grid.add_column(pen.words(title), justify="right" if side == "right" else "left", overflow="fold")
+    return grid
+
+
+def _bullet(pen: _Pen, sign: str, text: str) -> None:
+    grid = RichTable.grid(padding=(0, 1, 0, 0))
+    grid.add_column(no_wrap=True)
+    grid.add_column(overflow="fold")
+    grid.add_row(pen.words(sign, "warning" if sign == "!" else ""), pen.words(text))
+    pen.write(grid, _INDENT)

@@ -1,0 +1,129 @@
+"""The launch: how high, how it goes, and how many a charge gives."""
+
+from glidewright.decisions.nouns import CheckResult, LaunchAnswer, LaunchRow
+from glidewright.faces.report.document import (
+    Axis,
+    Bar,
+    BarChart,
+    BarMark,
+    Block,
+    Column,
+    LineChart,
+    Row,
+    Rows,
+    Section,
+    Table,
+)
+from glidewright.faces.report.figures import chance_text, number_text, plain_text
+from glidewright.faces.report.section_registry import SectionOfCheck
+from glidewright.faces.report.sections.power import panel_of, series_table
+
+_PANELS = ("height", "current")
+_EVEN_CHANCE = 0.5
+
+
+def build(result: CheckResult) -> Section | None:
+    """The launch of the model that was checked."""
+    return None if result.launch is None else launch_section(result.launch)
+
+
+def launch_section(launch: LaunchAnswer) -> Section:
+    """First launch, its course, and all launches of one charge."""
+    rows = [Row("Climb airspeed", launch.climb_speed, launch.climb_speed.because)]
+    rows += [Row(named.title, named.figure, named.figure.because) for named in launch.figures]
+    blocks: list[Block] = [Rows(tuple(rows), "First launch")]
+    chart = trace_chart(launch)
+    if chart is not None:
+        blocks.append(chart)
+    if launch.rows:
+        blocks.append(launches_chart(launch))
+        blocks.extend((launches_table(launch), wear_table(launch)))
+    return Section("launch", "Launch", f"{launch.counted} {launch.stop} {launch.air}", tuple(blocks))
+
+
+def trace_chart(launch: LaunchAnswer) -> LineChart | None:
+    """Height and current against time with their spread."""
+    shown = [series for key in _PANELS for series in launch.trace if series.name.startswith(key)]
+    if not shown or len(launch.times_s) < 2:
+        return None
+    peaks = "; ".join(
+        f"{series.title.lower()} peaks at {plain_text(max(series.value), series.shown)}" for series in shown
+    )
+    return LineChart(
+        "trace",
+        "First launch against time",
+        f"Median line with its 10 to 90 % band. {peaks[:1].upper()}{peaks[1:]}.",
+        Axis("Time", "s"),
+        tuple(panel_of(series, launch.times_s) for series in shown),
+        series_table("Time", "s", launch.times_s, launch.trace, most=16),
+    )
+
+
+def last_useful(launch: LaunchAnswer) -> int:
+    """Number of the last launch that is more likely useful than not; 0 when none is."""
+    useful = [row.number for row in launch.rows if row.useful_chance >= _EVEN_CHANCE]
+    return max(useful, default=0)
+
+
+def launches_chart(launch: LaunchAnswer) -> BarChart:
+    """Height of every launch of one charge, the last useful one marked."""
+    last = last_useful(launch)
+    first_row = launch.rows[0]
+    sentence = f"The first launch gives {number_text(first_row.height)}"
+    if last:
+        height = number_text(launch.rows[last - 1].height)
+        sentence += f", the last useful one is number {last} with {height}"
+    bound = f"; it is bound by {launch.last_bound_by}" if launch.last_bound_by else ""
+    return BarChart(
+        "launches",
+        "Launches from one charge",
+        f"{sentence}{bound}.",
+        Axis("Height", "m"),
+        tuple(_bar(row, last) for row in launch.rows),
+        None,
+        x_title="Launch",
+        is_upright=True,
+    )
+
+
+def _bar(row: LaunchRow, last: int) -> Bar:
+    mark: BarMark = "last" if row.number == last else "beyond" if row.number > last else "plain"
+    note = "last useful" if row.number == last else ""
+    return Bar(str(row.number), row.height, mark, note)
+
+
+def launches_table(launch: LaunchAnswer) -> Table:
+    """Every launch of one charge with height, climb, cell voltage and charge."""
+    columns = (
+        Column("Launch"),
+        Column("Height", "m"),
+        Column("Climb", "m/s"),
+        Column("Lowest cell", "V"),
+        Column("Charge left", "mAh"),
+        Column("Useful"),
+    )
+    rows = tuple(
+        (row.number, row.height, row.climb, row.lowest_cell, row.charge_left, chance_text(row.useful_chance))
+        for row in launch.rows
+    )
+    note = f"Useful launches from one charge: {number_text(launch.useful_launches)}."
+    return Table(columns, rows, title="Launch by launch", note=note)
+
+
+def wear_table(launch: LaunchAnswer) -> Table:
+    """What every launch asks of motor and pack."""
+    columns = (
+        Column("Launch"),
+        Column("Motor run", "s"),
+        Column("Charge used", "mAh"),
+        Column("Motor", "°C"),
+        Column("Pack", "°C"),
+    )
+    rows = tuple(
+        (row.number, row.motor_run, row.charge_used, row.motor_temperature, row.pack_temperature)
+        for row in launch.rows
+    )
+    return Table(columns, rows, title="Motor run, charge and heat")
+
+
+SECTION = SectionOfCheck(40, build)

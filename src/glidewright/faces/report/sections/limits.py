@@ -1,0 +1,73 @@
+"""Every limit of class, field and parts, with the chance of keeping it."""
+
+from collections.abc import Sequence
+
+from glidewright.base.figure import Figure
+from glidewright.decisions.nouns import CheckResult
+from glidewright.faces.report.document import (
+    Axis,
+    Bar,
+    BarChart,
+    BarMark,
+    Block,
+    FindingsBlock,
+    Section,
+    Steps,
+    Tone,
+)
+from glidewright.faces.report.figures import chance_text
+from glidewright.faces.report.section_registry import SectionOfCheck
+from glidewright.faces.report.status import status_of
+from glidewright.rules.finding import Finding
+
+_MARK_OF_TONE: dict[Tone, BarMark] = {
+    "plain": "plain",
+    "good": "plain",
+    "warning": "warning",
+    "alarm": "alarm",
+}
+
+
+def build(result: CheckResult) -> Section | None:
+    """The findings as a table and as a chart of chances."""
+    if not result.findings:
+        return None
+    edition = f", {result.class_edition}" if result.class_edition else ""
+    lead = f"{result.class_title}{edition}: {result.class_note}." if result.class_title else ""
+    blocks: list[Block] = [FindingsBlock(result.findings)]
+    chart = chance_chart(result.findings)
+    if chart is not None:
+        blocks.append(chart)
+    if result.class_open_points:
+        blocks.append(Steps(result.class_open_points, "Left open by the rule text", is_ordered=False))
+    return Section("limits", "Limits", lead, tuple(blocks))
+
+
+def chance_chart(findings: Sequence[Finding]) -> BarChart | None:
+    """The chance of keeping each limit whose chance is known."""
+    known = [finding for finding in findings if finding.chance is not None]
+    if not known:
+        return None
+    bars = tuple(_bar(finding) for finding in known)
+    kept = sum(status_of(finding).is_kept for finding in known)
+    weak = [f"{f.title} ({chance_text(f.chance)})" for f in known if not status_of(f).is_kept]
+    rest = f" Not sure enough: {', '.join(weak)}." if weak else ""
+    return BarChart(
+        "chances",
+        "Chance of keeping each limit",
+        f"{kept} of {len(known)} limits are kept with the chance that they need.{rest}",
+        Axis("Chance", "%"),
+        bars,
+        None,
+        largest=1.0,
+    )
+
+
+def _bar(finding: Finding) -> Bar:
+    status = status_of(finding)
+    chance = finding.chance if finding.chance is not None else 0.0
+    figure = Figure.exact(chance, "1", "%", finding.value.grade, finding.because)
+    return Bar(finding.title, figure, _MARK_OF_TONE[status.tone], f"{status.sign} {status.word}")
+
+
+SECTION = SectionOfCheck(20, build)
