@@ -1,6 +1,6 @@
 """Inputs of the airframe, the field and the launch: what was stated, and typical values where it was not."""
 
-from glidewright.base.figure import Given, Grade
+from glidewright.base.figure import Given
 from glidewright.data import coefficients
 from glidewright.domain.airframe import Airframe
 from glidewright.domain.field import Field

@@ -13,7 +13,7 @@ from glidewright.forecast.missing import MissingValue
 from glidewright.forecast.spread import Z90, Input, from_given
 from glidewright.models.power import typical
 from glidewright.models.power.propeller import PropellerCurve, propeller_curve
-from glidewright.models.power.propeller_yoke import folding_geometry
+from glidewright.models.power.propeller_yoke import curve_on_yoke, folding_geometry
 from glidewright.models.power.typical import Estimate
 
 LOW_VOLTAGE_CUT_V = Given(
@@ -266,27 +266,16 @@ def _radio(collect: _Collector, model: Model) -> None:
 
 def curve_of(propeller: Propeller) -> PropellerCurve:
     """The coefficients of a propeller on its yoke. Raises OutsideModelError for what no data cover."""
-    diameter, pitch, extra = propeller.diameter_m.value, propeller.pitch_m.value, 0.0
+    diameter, pitch = propeller.diameter_m.value, propeller.pitch_m.value
     try:
         if propeller.folding and propeller.yoke_m and propeller.yoke_assumed_m:
             changed = folding_geometry(
                 diameter, pitch, propeller.yoke_m.value, propeller.yoke_assumed_m.value
             )
-            diameter, pitch, extra = changed.diameter_m, changed.pitch_m, changed.added_sigma
-        curve = propeller_curve(diameter, pitch, propeller.folding, propeller.family, propeller.blades)
+            return curve_on_yoke(diameter, pitch, changed, propeller.family)
+        return propeller_curve(diameter, pitch, propeller.folding, propeller.family, propeller.blades)
     except ValueError as refused:
         raise OutsideModelError.at(f"propeller {propeller.id}", str(refused)) from refused
-    if not extra:
-        return curve
-    return widened(curve, extra)
-
-
-def widened(curve: PropellerCurve, extra: float) -> PropellerCurve:
-    """A curve with a relative sigma added in quadrature to both coefficients."""
-    values = {name: getattr(curve, name) for name in PropellerCurve.__dataclass_fields__}
-    values["thrust_sigma"] = math.hypot(curve.thrust_sigma, extra)
-    values["power_sigma"] = math.hypot(curve.power_sigma, extra)
-    return PropellerCurve(**values)
 
 
 def _propeller(collect: _Collector, curve: PropellerCurve) -> None:
