@@ -39,7 +39,9 @@ def chance_within(
     high = math.inf if at_most is None else at_most + tolerance + _SAME * abs(at_most)
     if reading_error > 0.0:
         reading = NormalDist(0.0, reading_error / _EIGHT_OF_TEN)
-        share = np.array([_share(reading, low - x, high - x) if math.isfinite(x) else 0.0 for x in draws])
+        share = np.array(
+            [_share(reading, low - x, high - x) if math.isfinite(x) else 0.0 for x in draws.tolist()]
+        )
     else:
         share = np.where(finite & (draws >= low) & (draws <= high), 1.0, 0.0)
     if kept_anyway is not None:

@@ -40,7 +40,9 @@ def _judge(prediction: Prediction, rule: ClassLimits, limit: Limit, error_in_dra
     if isinstance(draws, str):
         figure = Figure.unknown(measure.unit, measure.shown, draws)
         return _finding(rule, limit, measure, figure, None, words, f"not known: {draws}")
-    cause, grade = prediction.cause(measure.result) if measure.result in prediction.values else ("", "guessed")
+    cause, grade = (
+        prediction.cause(measure.result) if measure.result in prediction.values else ("", "guessed")
+    )
     figure = Figure.of_draws(draws, measure.unit, measure.shown, grade, cause)
     is_launch_height = measure.name == "launch_height"
     stop = height_stop(prediction, rule, limit) if is_launch_height else None
