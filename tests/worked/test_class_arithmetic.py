@@ -1,0 +1,215 @@
+"""Class arithmetic against numbers from outside: rule texts, pages that quote them, and hand calculation."""
+
+import numpy as np
+import pytest
+
+from glidewright.base.units import unit
+from glidewright.domain.class_limits import HeightRule
+from glidewright.domain.scoring import DriveHandicap, Scoring
+from glidewright.models.air.indicated import indicated_height_m, true_height_m
+from glidewright.models.score.consequences import (
+    air_motion_needed_m_s,
+    climb_that_reaches_m_s,
+    ideal_zoom_m,
+    still_air_time_s,
+)
+from glidewright.models.score.points import (
+    flight_score,
+    height_bonus,
+    height_deduction,
+    landing_points,
+    motor_deduction,
+    normalised,
+    place_points,
+    seconds_worth,
+    time_points,
+)
+from glidewright.models.score.start_height import counted_m, highest_m
+from glidewright.rules.measures import MEASURE_UNITS
+from glidewright.store.class_files import read_class
+
+
+def score_of(class_id: str) -> Scoring:
+    score = read_class(None, class_id, MEASURE_UNITS).score
+    assert score is not None
+    return score
+
+
+@pytest.mark.parametrize(
+    ("start_height_m", "points"), [(180.0, 90.0), (200.0, 100.0), (201.0, 103.0), (215.0, 145.0)]
+)
+def test_start_height_deduction(start_height_m: float, points: float) -> None:
+    # eddumas.com start height page, quoting FAI Sporting Code 4 F5, 5.5.11.12 e: its four worked cases
+    assert height_deduction(score_of("f5j").height, start_height_m) == pytest.approx(points)
+
+
+def test_start_height_is_the_highest_point_not_the_height_at_ten_seconds() -> None:
+    # eddumas.com start height page, quoting FAI 5.5.11: maximum from motor start to 10 s after motor stop;
+    # the trace is made up so that each way of counting gives another number
+    time_s = np.array([0.0, 10.0, 25.0, 28.0, 30.0, 35.0, 36.0, 60.0])
+    height_m = np.array([0.0, 60.0, 150.0, 158.0, 156.0, 149.0, 170.0, 300.0])
+    assert highest_m(time_s, height_m, 0.0, 25.0, 10.0) == 158.0
+    assert counted_m(HeightRule(count="highest"), time_s, height_m, 0.0, 25.0) == 158.0
+    assert counted_m(HeightRule(count="at_window_end"), time_s, height_m, 0.0, 25.0) == 149.0
+    assert counted_m(HeightRule(count="at_cut"), time_s, height_m, 0.0, 25.0) == 150.0
+
+
+def test_a_dip_after_motor_start_and_a_late_climb_do_not_count() -> None:
+    # the same definition: what lies before motor start or after the window is outside
+    time_s = np.array([0.0, 5.0, 35.0, 45.0, 46.0])
+    height_m = np.array([50.0, 0.0, 40.0, 30.0, 90.0])
+    assert highest_m(time_s, height_m, 5.0, 35.0, 10.0) == 40.0
+
+
+@pytest.mark.parametrize(
+    ("target_s", "flight_s", "points"),
+    [
+        (360.0, 355.0, 710.0),
+        (360.0, 360.0, 720.0),
+        (360.0, 365.0, 710.0),
+        (390.0, 380.0, 760.0),
+        (390.0, 390.0, 780.0),
+        (390.0, 400.0, 760.0),
+    ],
+)
+def test_res_time_points(target_s: float, flight_s: float, points: float) -> None:
+    # arithmetic from the rule text (fmsv-adebar.de RES rules: 2 points a second, time past the target is
+    # subtracted from the target): 2 T up to Tt, 2 (2 Tt - T) past it
+    assert time_points(score_of("f5l-electric-res"), flight_s, target_s) == points
+    own = score_of("f3l-res" if target_s == 360.0 else "at-electric-res")
+    assert own.target_time_s == target_s
+    assert time_points(own, flight_s) == points
+
+
+def test_landing_points_weigh_as_seconds() -> None:
+    # arithmetic from the rule texts: 100 points at 2 a second are 50 s; 50 points at 1 a second are 50 s
+    assert seconds_worth(score_of("f3l-res"), 100.0) == 50.0
+    assert seconds_worth(score_of("f5j"), 50.0) == 50.0
+    # 1 m of start height below 200 m costs as much as half a second
+    metre = height_deduction(score_of("f5j").height, 101.0) - height_deduction(score_of("f5j").height, 100.0)
+    assert seconds_worth(score_of("f5j"), metre) == 0.5
+
+
+@pytest.mark.parametrize(
+    ("distance_m", "points"),
+    [
+        (0.2, 100.0),
+        (0.3, 99.0),
+        (2.0, 91.0),
+        (3.0, 90.0),
+        (4.0, 85.0),
+        (5.0, 80.0),
+        (10.0, 55.0),
+        (15.0, 30.0),
+    ],
+)
+def test_res_landing_table(distance_m: float, points: float) -> None:
+    # from memory: the table of an older thermal class; buschpiloten.de confirms the ends (0.20 m and 15 m)
+    table = score_of("f3l-res").landing
+    assert landing_points(table, distance_m) == points
+    assert landing_points(table, 15.01) == 0.0
+
+
+def test_nominal_height_bonus() -> None:
+    # slides of the F5K class text, version 2020-04-20: nominal 60 m, start at 55 m gives + 5 s
+    score = score_of("f5k")
+    assert height_bonus(score, 55.0) == 5.0
+    assert height_bonus(score, 60.0) == 0.0
+    assert height_bonus(score, 70.0) == 0.0
+
+
+@pytest.mark.parametrize(
+    ("drive", "seconds"), [("brushless", 38.0), ("cobalt", 30.0), ("ferrite", 18.0), ("small ferrite", 12.0)]
+)
+def test_drive_handicap(drive: str, seconds: float) -> None:
+    # mgasa.blogspot.com 2009: factors 0.95, 0.75, 0.45, 0.30; 40 motor seconds, arithmetic from the rule text
+    assert motor_deduction(score_of("za-motor-seconds-2009"), 40.0, drive) == pytest.approx(seconds)
+
+
+def test_time_only_handicap_by_motor_run() -> None:
+    # fmc-memmingen.de cup rules 2019: 15 s with gear, 20 s without
+    assert read_class(None, "de-club-cup-2019-geared", MEASURE_UNITS).motor_run_s == 15.0
+    assert read_class(None, "de-club-cup-2019-direct", MEASURE_UNITS).motor_run_s == 20.0
+
+
+def test_one_up_one_down() -> None:
+    # aeroneers.com club rules 2016: 7:00, + 1 a second, then - 1 a second; 410 and 430 s, hand calculation
+    assert [time_points(score_of("nz-club-foam-2m-2016"), t) for t in (410.0, 420.0, 430.0)] == [
+        410,
+        420,
+        410,
+    ]
+
+
+def test_last_down_scoring() -> None:
+    # hayesdmac.co.uk: 9-7-5-4-3-2-1, and one more for a landing within 5 m
+    score = score_of("uk-club-2m-electric")
+    assert [place_points(score, place) for place in (1, 2, 7, 8)] == [9.0, 7.0, 1.0, 0.0]
+    assert landing_points(score.landing, 4.9) == 1.0
+
+
+def test_a_whole_flight() -> None:
+    # hand calculation from the F5J numbers: 560 s + 45 for 1.5 m - 0.5 * 150 = 530
+    score = score_of("f5j")
+    assert flight_score(score, 560.0, 1.5, 150.0).total == 530.0
+    # barcs.co.uk and eddumas.com: late by up to 60 s loses the landing, by more the flight
+    assert flight_score(score, 600.0, 1.5, 150.0, late_s=10.0).total == 525.0
+    assert flight_score(score, 600.0, 1.5, 150.0, late_s=61.0).total == 0.0
+
+
+def test_group_normalisation() -> None:
+    # prop.at RC-ERES: the best of the group has 1000; 765 of 780 points, hand calculation
+    assert normalised(765.0, 780.0, 1000.0) == pytest.approx(980.769, abs=1e-3)
+
+
+@pytest.mark.parametrize(("before_m_s", "gain_m"), [(10.0, 2.6), (12.0, 4.8), (15.0, 9.0)])
+def test_ideal_zoom(before_m_s: float, gain_m: float) -> None:
+    # hand calculation of (v1**2 - v2**2) / (2 g) to 7 m/s with g = 9.81 m/s2
+    assert round(ideal_zoom_m(before_m_s, 7.0), 1) == gain_m
+
+
+def test_the_90_m_30_s_pair_needs_three_metres_a_second() -> None:
+    # arithmetic from the rule text: 90 m / 30 s
+    rule = read_class(None, "f5l-electric-res", MEASURE_UNITS)
+    assert rule.cut_height_m is not None
+    assert rule.motor_run_s is not None
+    assert climb_that_reaches_m_s(rule.cut_height_m, rule.motor_run_s) == 3.0
+
+
+@pytest.mark.parametrize(
+    ("sink_m_s", "time_s"), [(0.35, 249), (0.40, 218), (0.45, 193), (0.50, 174), (0.60, 145)]
+)
+def test_still_air_time_from_90_m(sink_m_s: float, time_s: int) -> None:
+    # hand calculation: (90 m - 3 m) / sink, in whole seconds, half up
+    assert int(still_air_time_s(90.0, 3.0, sink_m_s) + 0.5) == time_s
+
+
+def test_a_six_minute_target_needs_lift_from_90_m_and_none_from_200_m() -> None:
+    # hand calculation: 197 m / 0.5 m/s = 394 s; 0.45 - 87/360 = 0.208 and 0.45 - 87/390 = 0.227 m/s
+    assert still_air_time_s(200.0, 3.0, 0.5) == pytest.approx(394.0)
+    assert air_motion_needed_m_s(90.0, 3.0, 0.45, 360.0) == pytest.approx(0.208, abs=5e-4)
+    assert air_motion_needed_m_s(90.0, 3.0, 0.45, 390.0) == pytest.approx(0.227, abs=5e-4)
+    assert air_motion_needed_m_s(200.0, 3.0, 0.5, 390.0) < 0.0
+
+
+@pytest.mark.parametrize(
+    ("indicated_m", "temperature_C", "true_m"),
+    [(90, 0, 85.3), (90, 30, 94.7), (90, 40, 97.8), (200, 0, 189.6), (200, 30, 210.4), (200, 40, 217.4)],
+)
+def test_indicated_against_true_height(indicated_m: float, temperature_C: float, true_m: float) -> None:
+    # hand calculation: indicated * T / 288.15 K
+    got_m = true_height_m(indicated_m, temperature_C + 273.15)
+    assert round(got_m, 1) == true_m
+    assert indicated_height_m(got_m, temperature_C + 273.15) == pytest.approx(indicated_m)
+
+
+@pytest.mark.parametrize(("watt_minutes", "watt_hours"), [(1750, 29.167), (1300, 21.667), (450, 7.5)])
+def test_energy_caps(watt_minutes: float, watt_hours: float) -> None:
+    # prop.at international and national electric classes: 1750, 1300 and 450 W min; 60 W min are 1 Wh
+    assert unit("Wh").from_si(watt_minutes * 60.0) == pytest.approx(watt_hours, abs=5e-4)
+
+
+def test_a_handicap_needs_a_known_drive() -> None:
+    score = Scoring(motor_points_per_s=1.0, drives=(DriveHandicap(name="brushless", factor=0.95),))
+    with pytest.raises(Exception, match="brushless"):
+        motor_deduction(score, 10.0, "steam")
