@@ -105,8 +105,8 @@ def chance_text(chance: float | None) -> str:
     """
     if chance is None:
         return NOT_KNOWN
-    if 0.99 < chance < 1.0:
+    if 0.995 <= chance < 1.0:
         return "over 99 %"
-    if 0.0 < chance < 0.01:
+    if 0.0 < chance < 0.005:
         return "under 1 %"
     return f"{chance * 100.0:.0f} %"

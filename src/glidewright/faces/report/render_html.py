@@ -33,8 +33,9 @@ from glidewright.faces.report.figures import (
     unit_text,
 )
 from glidewright.faces.report.spread_bar import spread_bar
-from glidewright.faces.report.status import status_of
+from glidewright.faces.report.status import IN_WORDS, status_of
 from glidewright.rules.finding import Finding
+from glidewright.rules.measure import WORDS
 
 _TONE_SIGN: dict[Tone, str] = {"plain": "", "good": "✓", "warning": "▲", "alarm": "✕"}
 _NARROW_TABLE = 3
@@ -208,11 +209,12 @@ def _findings(block: FindingsBlock) -> str:
         if status.tone == "alarm" and finding.consequence:
             because = f"{because} {finding.consequence}".strip()
         why = f'<span class="because">{_words(because)}</span>' if because else ""
+        found = IN_WORDS if finding.unit == WORDS else figure_html(finding.value)
         sign = f'<span class="sign" aria-hidden="true">{status.sign}</span>'
         rows.append(
             f'<tr><th scope="row">{_words(finding.title)}{why}</th>'
             f'<td class="word status tone-{status.tone}">{sign}{status.word}</td>'
-            f'<td data-label="value">{figure_html(finding.value)}</td>'
+            f'<td data-label="value">{found}</td>'
             f'<td class="bar-cell">{spread_bar(finding.value, _nearest_bound(finding))}</td>'
             f'<td class="allowed" data-label="allowed">{_words(finding.limit)}</td>'
             f'<td class="number" data-label="chance">{chance_text(finding.chance)}</td></tr>'

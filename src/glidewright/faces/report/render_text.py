@@ -6,8 +6,10 @@ ASCII; names that the flyer wrote stay as they are.
 
 import io
 import re
-from collections.abc import Callable, Iterable
+import textwrap
+from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Literal
 
 from rich.box import Box
 from rich.console import Console, RenderableType
@@ -35,7 +37,7 @@ from glidewright.faces.report.document import (
     without_repeats,
 )
 from glidewright.faces.report.figures import chance_text, number_text, plain_text, unit_text
-from glidewright.faces.report.status import status_of
+from glidewright.faces.report.status import found_text, status_of
 
 _ASCII = str.maketrans(
     {
@@ -57,6 +59,9 @@ _THEME = Theme(
     }
 )
 _INDENT = 2
+_GAP = 2
+_ROW_COLUMNS = 4
+_Side = Literal["left", "right"]
 # the spaces of "(104 to 131) m/s" and "88 %" must not break; this letter of nobody holds their place
 _JOINT = "\ue000"
 _SYMBOLS = "|".join(re.escape(symbol) for symbol in sorted(BY_SYMBOL, key=len, reverse=True) if symbol)
@@ -79,7 +84,7 @@ class _Pen:
     def letters(self, text: str) -> str:
         """The same text in plain characters when wanted."""
         joined = _UNBROKEN.sub(_JOINT, text)
-        return joined.replace("°C", "C").translate(_ASCII) if self.is_plain else joined
+        return ascii_text(joined) if self.is_plain else joined
 
     def write(self, what: RenderableType, indent: int = 0) -> None:
         """One renderable, indented."""
@@ -141,9 +146,9 @@ def _block(pen: _Pen, block: Block) -> None:
 
 
 def _answers(pen: _Pen, block: Answers) -> None:
-    grid = _grid(pen, (("", "left"), ("", "left"), ("", "left")))
-    grid.columns[0].style = "head"
-    grid.columns[2].ratio = 1
+    grid = _grid(has_head=False)
+    for style in ("head", "", ""):
+        grid.add_column(style=style, overflow="fold")
     for answer in block.answers:
         shown = f"{number_text(answer.figure)}. " if answer.figure is not None else ""
         word = pen.words(answer.word, _TONE_STYLE[answer.tone])
@@ -152,7 +157,9 @@ def _answers(pen: _Pen, block: Answers) -> None:
 
 
 def _rows(pen: _Pen, block: Rows) -> None:
-    grid = _grid(pen, (("", "left"), ("", "left"), ("", "left"), ("", "left")))
+    grid = _grid(has_head=False)
+    for _ in range(_ROW_COLUMNS):
+        grid.add_column(overflow="fold")
     for row in without_repeats(block.rows):
         shown, grade, remark = "", "", row.remark
         if isinstance(row.value, str):
@@ -168,28 +175,57 @@ def _rows(pen: _Pen, block: Rows) -> None:
 
 
 def _table(pen: _Pen, block: Table) -> None:
+    columns = block.columns
+    texts = [
+        [cell_text(cell, column) for cell, column in zip(row, columns, strict=True)] for row in block.rows
+    ]
     heads = [_head(column) for column in block.columns]
-    sides = ["right" if column.is_number else "left" for column in block.columns]
-    grid = _grid(pen, tuple(zip(heads, sides, strict=True)))
-    for row in block.rows:
-        grid.add_row(
-            *(pen.words(cell_text(cell, column)) for cell, column in zip(row, block.columns, strict=True))
-        )
+    room = pen.console.width - _INDENT - _GAP * (len(heads) - 1)
+    widths = [max(map(len, column)) for column in zip(heads, *texts, strict=True)]
+    if sum(widths) > room:
+        texts = [
+            [
+                _stacked(text) if column.is_number else text
+                for text, column in zip(row, block.columns, strict=True)
+            ]
+            for row in texts
+        ]
+    grid = _grid()
+    for place, column in enumerate(block.columns):
+        lines = [line for row in texts for line in row[place].split("\n")]
+        head = _folded(heads[place], max(map(len, lines), default=0)) if column.is_number else heads[place]
+        side: _Side = "right" if column.is_number else "left"
+        grid.add_column(pen.words(head), justify=side, no_wrap=column.is_number, overflow="fold")
+    for row in texts:
+        grid.add_row(*(pen.words(text) for text in row))
     pen.write(grid, _INDENT)
     if block.note:
         pen.write(pen.words(block.note, "quiet"), _INDENT)
 
 
+def _stacked(text: str) -> str:
+    """The range of a figure under its value, where room is short."""
+    return text.replace(" (", "\n(", 1)
+
+
+def _folded(head: str, width: int) -> str:
+    """A heading in lines as wide as its column, or as its longest word."""
+    longest = max(map(len, head.split()), default=1)
+    return "\n".join(textwrap.wrap(head, max(width, longest)))
+
+
 def _findings(pen: _Pen, block: FindingsBlock) -> None:
-    heads = (("", "left"), ("Limit", "left"), ("Value", "left"), ("Allowed", "left"), ("Chance", "right"))
-    grid = _grid(pen, heads)
+    grid = _grid()
+    for title in ("", "Limit", "Value", "Allowed", "Chance"):
+        side: _Side = "right" if title == "Chance" else "left"
+        grid.add_column(pen.words(title), justify=side, no_wrap=title in ("", "Chance"), overflow="fold")
     remarks: list[tuple[str, str]] = []
     for finding in block.findings:
         status = status_of(finding)
         grid.add_row(
             pen.words(f"{status.sign} {status.word}", _TONE_STYLE[status.tone]),
             pen.words(finding.title),
-            pen.words(number_text(finding.value)),
+            pen.words(found_text(finding)),
             pen.words(finding.limit),
             pen.words(chance_text(finding.chance)),
         )
@@ -235,6 +271,15 @@ _WRITERS: dict[type, Callable[..., None]] = {
 }
 
 
+def ascii_text(text: str) -> str:
+    """Text with our own signs and units in ASCII; letters of a name stay.
+
+    >>> ascii_text("20 °C, 62 mΩ, 36 dm² – kept ✓")
+    '20 C, 62 mohm, 36 dm2 - kept +'
+    """
+    return text.replace("°C", "C").translate(_ASCII)
+
+
 def cell_text(cell: Cell, column: Column) -> str:
     """A cell in the unit of its column, or in its own unit where the column has none."""
     if cell is None:
@@ -253,21 +298,15 @@ def _head(column: Column) -> str:
     return f"{column.title}, {unit}" if unit else column.title
 
 
-def _grid(pen: _Pen, heads: Iterable[tuple[str, str]]) -> RichTable:
-    pairs = list(heads)
-    has_head = any(title for title, _ in pairs)
-    grid = RichTable(
+def _grid(has_head: bool = True) -> RichTable:
+    return RichTable(
         box=_HEAD_RULE if has_head else None,
         show_header=has_head,
         show_edge=False,
         pad_edge=False,
         padding=(0, 1, 0, 0) if has_head else (0, 2, 0, 0),
         header_style="quiet",
-        collapse_padding=True,
     )
-    for title, side in pairs:
-        grid.add_column(pen.words(title), justify="right" if side == "right" else "left", overflow="fold")
-    return grid
 
 
 def _bullet(pen: _Pen, sign: str, text: str) -> None:

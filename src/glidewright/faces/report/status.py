@@ -4,7 +4,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from glidewright.faces.report.document import Tone
+from glidewright.faces.report.figures import number_text
 from glidewright.rules.finding import Finding, Severity
+from glidewright.rules.measure import WORDS
+
+IN_WORDS = "in words"
 
 
 @dataclass(frozen=True)
@@ -23,6 +27,11 @@ STATUS: Mapping[Severity, Status] = {
     "broken": Status("broken", "✕", "alarm"),
     "unknown": Status("not known", "?", "warning"),
 }
+
+
+def found_text(finding: Finding) -> str:
+    """What was found; for a choice of words it stands in the reason, not here."""
+    return IN_WORDS if finding.unit == WORDS else number_text(finding.value)
 
 
 def status_of(finding: Finding) -> Status:
