@@ -1,7 +1,5 @@
 """One result of a prediction against one stated limit of a part, or the finding that nobody states it."""
 
-import numpy as np
-
 from glidewright.base.figure import Figure, Given
 from glidewright.base.units import unit
 from glidewright.forecast.prediction import Draws, Prediction
@@ -23,7 +21,6 @@ def against(
     *,
     at_most: float | None = None,
     at_least: float | None = None,
-    draws: Draws | None = None,
     judged: Draws | None = None,
     kind: Kind = "part",
     also: str = "",
@@ -32,15 +29,11 @@ def against(
 ) -> Finding:
     """The finding on a stated limit in SI.
 
-    draws: in place of those of the result; judged: counted for the chance in place of what is shown;
-    also: ends the reason. Draws have shape (count,).
+    judged: draws, shape (count,), counted for the chance in place of those shown; also: ends the reason.
     """
     figure = prediction.figure(result, shown)
-    found = prediction.draws(result) if draws is None else draws
-    if draws is not None:
-        figure = Figure.of_draws(draws, figure.unit, shown, figure.grade, figure.because)
     limit = bounds_words(at_least, at_most, shown)
-    counted = found if judged is None else judged
+    counted = prediction.draws(result) if judged is None else judged
     chance = None if counted is None else chance_within(counted, at_least, at_most)
     if chance is None:
         parts = [f"not known: {figure.because}", f"the limit is {limit}"]
@@ -138,9 +131,3 @@ def certain(
 def number(given: Given | None) -> float | None:
     """The number of a stated input, or nothing."""
     return None if given is None else given.value
-
-
-def greatest(*draws: Draws | None) -> Draws | None:
-    """The greatest of several results, draw by draw, over those that are known."""
-    known = [one for one in draws if one is not None]
-    return np.fmax.reduce(known) if known else None

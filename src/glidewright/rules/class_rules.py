@@ -3,9 +3,7 @@
 from collections.abc import Sequence
 
 from glidewright.base.figure import Figure
-from glidewright.data import coefficients
 from glidewright.domain.class_limits import ClassLimits, Limit
-from glidewright.domain.parts import Altimeter
 from glidewright.forecast.prediction import Prediction
 
 from .chance import chance_within
@@ -13,24 +11,16 @@ from .finding import Finding, verdict
 from .limiter import height_stop
 from .measure import WORDS, Measure
 from .measures import MEASURES
-from .words import bounds_words, chance_words, exact_words, figure_words
-
-_ALTIMETER_ERROR_m: float = coefficients("practice_limits")["altimeter_error"]["value"]
+from .words import bounds_words, chance_words, figure_words
 
 
-def judge_class(prediction: Prediction, *, error_in_draws: bool = False) -> list[Finding]:
-    """One finding for each limit of the model's class, in the order of the file; none without a class.
-
-    error_in_draws: true when the draws of the counted height already carry the error of the altimeter,
-    so that it is not counted twice.
-    """
+def judge_class(prediction: Prediction) -> list[Finding]:
+    """One finding for each limit of the model's class, in the order of the file; none without a class."""
     rule = prediction.rule
-    if rule is None:
-        return []
-    return [_judge(prediction, rule, limit, error_in_draws) for limit in rule.limits]
+    return [] if rule is None else [_judge(prediction, rule, limit) for limit in rule.limits]
 
 
-def _judge(prediction: Prediction, rule: ClassLimits, limit: Limit, error_in_draws: bool) -> Finding:
+def _judge(prediction: Prediction, rule: ClassLimits, limit: Limit) -> Finding:
     measure = MEASURES[limit.measure]
     if measure.stated is not None:
         return _judge_words(rule, limit, measure, measure.stated(prediction))
@@ -40,37 +30,17 @@ def _judge(prediction: Prediction, rule: ClassLimits, limit: Limit, error_in_dra
     if isinstance(draws, str):
         figure = Figure.unknown(measure.unit, measure.shown, draws)
         return _finding(rule, limit, measure, figure, None, words, f"not known: {draws}")
-    cause, grade = (
-        prediction.cause(measure.result) if measure.result in prediction.values else ("", "guessed")
-    )
+    # a result of its own has its cause remembered; what was made of several is traced here
+    is_result = draws is prediction.draws(measure.result)
+    cause, grade = prediction.cause(measure.result) if is_result else prediction.explain(draws)
     figure = Figure.of_draws(draws, measure.unit, measure.shown, grade, cause)
-    is_launch_height = measure.name == "launch_height"
-    stop = height_stop(prediction, rule, limit) if is_launch_height else None
-    error_m = 0.0 if error_in_draws or not measure.by_altimeter else _reading_error_m(prediction)
-    chance = chance_within(
-        draws,
-        limit.at_least,
-        limit.at_most,
-        limit.tolerance,
-        error_m,
-        None if stop is None else stop.by_height,
-    )
+    stop = height_stop(prediction, rule, limit) if measure.name == "launch_height" else None
+    kept_anyway = None if stop is None else stop.by_height
+    chance = chance_within(draws, limit.at_least, limit.at_most, limit.tolerance, kept_anyway)
     parts = [f"{figure_words(figure)}; {words}", f"kept in {chance_words(chance)} of the draws"]
     if stop is not None:
         parts.append(stop.words)
-    if error_m > 0.0:
-        parts.append(f"an error of the altimeter of {exact_words(error_m, 'm')} is counted in")
-    if cause:
-        parts.append(cause)
-    return _finding(rule, limit, measure, figure, chance, words, "; ".join(parts))
-
-
-def _reading_error_m(prediction: Prediction) -> float:
-    """Half width in m within which 8 of 10 readings of the fitted altimeter lie; usual if not stated."""
-    altimeter = prediction.model.first(Altimeter)
-    if altimeter is None or altimeter.height_error_m is None:
-        return _ALTIMETER_ERROR_m
-    return altimeter.height_error_m.value
+    return _finding(rule, limit, measure, figure, chance, words, "; ".join([*parts, cause]))
 
 
 def _judge_words(rule: ClassLimits, limit: Limit, measure: Measure, stated: Sequence[str] | str) -> Finding:

@@ -11,8 +11,6 @@ from glidewright.forecast.prediction import Draws, Prediction
 
 from .words import chance_words, exact_words, spread_words
 
-# the motor run counts as ended by time when it comes this near to the set time
-_SAME_TIME_s = 0.01
 _COUNT_WORDS = {
     "highest": "counts by the height rule of the class, up to {window:g} s after the stop",
     "at_cut": "does not count by the height rule of the class, which takes the height at the stop",
@@ -47,21 +45,10 @@ def height_stop(prediction: Prediction, rule: ClassLimits, limit: Limit) -> Stop
     height_m = set_height_m(limiter, rule)
     if height_m is None or height_m > limit.at_most + limit.tolerance:
         return None
-    by_height = (stopped > 0.5) & ~_ended_by_time(prediction, limiter, rule)
+    by_height = stopped > 0.5
     if not by_height.any():
         return Stop(by_height, "the limiter stops the motor by height in none of the draws")
     return Stop(by_height, _words(prediction, rule, by_height, exact_words(height_m, "m")))
-
-
-def _ended_by_time(prediction: Prediction, limiter: Altimeter, rule: ClassLimits) -> NDArray[np.bool_]:
-    """Draws whose motor run lasted as long as the device or the class allows."""
-    run_s = prediction.draws("motor_run_s")
-    times_s = [limiter.cut_time_s.value] if limiter.cut_time_s is not None else []
-    if rule.motor_run_s is not None:
-        times_s.append(rule.motor_run_s)
-    if run_s is None or not times_s:
-        return np.zeros(prediction.count, dtype=np.bool_)
-    return np.asarray(run_s >= min(times_s) - _SAME_TIME_s)
 
 
 def _words(prediction: Prediction, rule: ClassLimits, by_height: NDArray[np.bool_], set_words: str) -> str:

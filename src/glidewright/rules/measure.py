@@ -18,8 +18,7 @@ class Measure:
 
     name: in class files; unit: SI symbol, or ``words``; shown: unit for people; predicted: draws in SI,
     shape (count,), or the sentence why they are not known; stated: the words of the model, or why there
-    are none; result: public name of the prediction it reads, for grade and cause of the spread;
-    by_altimeter: the check reads an altimeter, whose error counts.
+    are none; result: public name of the prediction it reads, whose cause of the spread is known by name.
     """
 
     name: str
@@ -30,7 +29,6 @@ class Measure:
     predicted: Predicted | None = None
     stated: Stated | None = None
     result: str = ""
-    by_altimeter: bool = False
 
     def __post_init__(self) -> None:
         if (self.predicted is None) == (self.stated is None):

@@ -9,7 +9,7 @@ from glidewright.data import coefficients
 from glidewright.domain.parts import Controller, Motor, Pack, Propeller
 from glidewright.forecast.prediction import Draws, Prediction
 
-from .against import against, certain, greatest, not_stated, number
+from .against import against, certain, not_stated, number
 from .finding import Finding
 from .limiter_setting import judge_limiter
 from .words import exact_words, number_words
@@ -94,10 +94,10 @@ def _motor_current(prediction: Prediction, motor: Motor) -> Finding:
 
 
 def _motor_temperature(prediction: Prediction, motor: Motor) -> Finding:
-    name, title, result = "motor_temperature", "Motor case temperature", "motor_temperature_last_K"
-    first, last = prediction.draws("motor_temperature_K"), prediction.draws(result)
-    result = result if last is not None else "motor_temperature_K"
-    also = "highest over the useful launches" if last is not None else "after the first launch"
+    name, title = "motor_temperature", "Motor case temperature"
+    many = prediction.draws("motor_temperature_last_K") is not None
+    result = "motor_temperature_last_K" if many else "motor_temperature_K"
+    also = "highest over the useful launches" if many else "highest of the first launch"
     limit_K = number(motor.limit_temperature_K)
     if limit_K is None:
         practice = number_words(_PRACTICE["motor_case_temperature"]["value"], "°C")
@@ -105,8 +105,7 @@ def _motor_temperature(prediction: Prediction, motor: Motor) -> Finding:
             f"the seller of {motor.name} states no case temperature; {_ASK}; practice stays below {practice}"
         )
         return not_stated(prediction, name, title, result, "°C", what, also=also)
-    draws = greatest(first, last)
-    return against(prediction, name, title, result, "°C", at_most=limit_K, draws=draws, also=also)
+    return against(prediction, name, title, result, "°C", at_most=limit_K, also=also)
 
 
 def _controller(prediction: Prediction, controller: Controller, pack: Pack | None) -> Iterator[Finding]:
@@ -173,7 +172,9 @@ def _servo_supply(prediction: Prediction, controller: Controller, pack: Pack | N
 def _pack(prediction: Prediction, pack: Pack, controller: Controller | None) -> Iterator[Finding]:
     yield _pack_current(prediction, pack)
     limit_K = number(pack.limit_temperature_K)
-    name, title, result = "pack_temperature", "Pack temperature", "pack_temperature_K"
+    name, title = "pack_temperature", "Pack temperature"
+    many = prediction.draws("pack_temperature_last_K") is not None
+    result = "pack_temperature_last_K" if many else "pack_temperature_K"
     if limit_K is None:
         what = f"the seller of {pack.name} states no temperature limit; {_ASK}"
         yield not_stated(prediction, name, title, result, "°C", what)

@@ -17,7 +17,6 @@ LIMITER = Altimeter(
     stops_motor=True,
     cut_height_m=Given(value=120.0),
     cut_time_s=Given(value=30.0),
-    height_error_m=Given(value=1.0),
 )
 
 
@@ -112,13 +111,13 @@ STOPPED = {
     "height_without_limiter_m": [140.0, 140.0, 118.0],
     "motor_run_s": [25.0, 25.0, 30.0],
     "motor_run_lost_s": [5.0, 5.0, 0.0],
-    "cut_by_limiter": [1.0, 1.0, 1.0],
+    "cut_by_limiter": [1.0, 1.0, 0.0],
 }
 CLASS = rule(HEIGHT, motor_run_s=30.0, cut_height_m=120.0)
 
 
 def test_a_stop_by_the_limiter_keeps_the_height_and_says_what_it_costs(predict: Predict) -> None:
-    found = only(judge_class(predict(LIMITER, rule=CLASS, **STOPPED), error_in_draws=True))
+    found = only(judge_class(predict(LIMITER, rule=CLASS, **STOPPED)))
     assert (found.kept, found.chance) == (True, 1.0)
     assert "in 67 % of the draws" in found.because
     assert "costs 5 s of motor run" in found.because
@@ -134,34 +133,17 @@ def test_the_zoom_after_the_stop_is_said_not_to_count_where_it_does_not(predict:
 
 def test_a_class_may_refuse_the_stop_as_an_excuse(predict: Predict) -> None:
     strict = rule(HEIGHT.model_copy(update={"stop_keeps": False}), motor_run_s=30.0, cut_height_m=120.0)
-    found = only(judge_class(predict(LIMITER, rule=strict, **STOPPED), error_in_draws=True))
-    assert found.chance == pytest.approx(1 / 3)
-
-
-def test_a_stop_by_time_does_not_excuse_the_height(predict: Predict) -> None:
-    values = {**STOPPED, "motor_run_s": 30.0, "motor_run_lost_s": 0.0}
-    found = only(judge_class(predict(LIMITER, rule=CLASS, **values), error_in_draws=True))
+    found = only(judge_class(predict(LIMITER, rule=strict, **STOPPED)))
     assert found.chance == pytest.approx(1 / 3)
 
 
 def test_a_limiter_set_above_the_limit_does_not_excuse_the_height(predict: Predict) -> None:
     high = LIMITER.model_copy(update={"cut_height_m": Given(value=123.0)})
-    found = only(judge_class(predict(high, rule=CLASS, **STOPPED), error_in_draws=True))
+    found = only(judge_class(predict(high, rule=CLASS, **STOPPED)))
     assert found.chance == pytest.approx(1 / 3)
 
 
 def test_a_logger_that_stops_nothing_does_not_excuse_the_height(predict: Predict) -> None:
     logger = LIMITER.model_copy(update={"stops_motor": False})
-    found = only(judge_class(predict(logger, rule=CLASS, **STOPPED), error_in_draws=True))
+    found = only(judge_class(predict(logger, rule=CLASS, **STOPPED)))
     assert found.chance == pytest.approx(1 / 3)
-
-
-def test_the_error_of_the_altimeter_is_counted_once(predict: Predict) -> None:
-    logger = Altimeter(id="logger", height_error_m=Given(value=1.0))
-    free = rule(HEIGHT)
-    with_error = only(judge_class(predict(logger, rule=free, height_counted_m=119.0)))
-    # 119 m read with 8 of 10 readings within 1 m: 9 of 10 read at most 120 m
-    assert with_error.chance == pytest.approx(0.9, abs=1e-6)
-    assert "error of the altimeter of 1 m" in with_error.because
-    without = only(judge_class(predict(logger, rule=free, height_counted_m=119.0), error_in_draws=True))
-    assert without.chance == 1.0

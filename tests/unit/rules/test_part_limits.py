@@ -77,13 +77,14 @@ def test_an_own_pack_limit_replaces_the_label(predict: Predict) -> None:
     assert by_name(judge_parts(predict(pack, launch_pack_current_A=12.0)))["pack_current"].kept is False
 
 
-def test_the_motor_temperature_is_the_highest_of_first_and_useful_launches(predict: Predict) -> None:
+def test_the_motor_temperature_is_the_one_over_all_useful_launches_when_it_is_known(
+    predict: Predict,
+) -> None:
     motor = MOTOR.model_copy(update={"limit_temperature_K": Given(value=350.0)})
-    values = {"motor_temperature_K": [340.0, 351.0], "motor_temperature_last_K": [352.0, 345.0]}
-    found = by_name(judge_parts(predict(motor, **values)))["motor_temperature"]
-    assert found.chance == 0.0
-    assert found.value.low is not None
-    assert found.value.low > 351.0
+    first = by_name(judge_parts(predict(motor, motor_temperature_K=340.0)))["motor_temperature"]
+    assert first.kept is True
+    both = predict(motor, motor_temperature_K=340.0, motor_temperature_last_K=352.0)
+    assert by_name(judge_parts(both))["motor_temperature"].kept is False
 
 
 def test_controller_cells_are_counted(predict: Predict) -> None:

@@ -1,14 +1,12 @@
-"""Launch height, as the class counts it and an altimeter reads it."""
+"""Launch height, as the class counts it and an altimeter with its error reads it."""
 
-from glidewright.rules.measure import Measure, read
+from glidewright.rules.measure import of_result
 
-MEASURE = Measure(
+MEASURE = of_result(
     "launch_height",
     "Launch height",
     "m",
     "m",
-    "height above the launch point as the class counts it, read by an altimeter",
-    predicted=read("height_counted_m"),
-    result="height_counted_m",
-    by_altimeter=True,
+    "height_counted_m",
+    "height above the launch point as the class counts it, read by an altimeter, whose error is in the draws",
 )
