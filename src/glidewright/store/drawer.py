@@ -15,24 +15,28 @@ _ID = re.compile(r"\w[\w.\-]*")
 
 
 class Drawer:
-    """The parts in the order of the files, and the ids that stand in a file but could not be read."""
+    """The parts in the order of the files, and the ids that stand in a file but could not be read.
 
-    def __init__(self) -> None:
+    ``is_whole`` is false when a whole file could not be read: then nobody can say what is not in it.
+    """
+
+    def __init__(self, is_whole: bool) -> None:
         self.parts: dict[str, Part] = {}
         self.unreadable: set[str] = set()
+        self.is_whole = is_whole
 
-    def knows(self, part_id: str) -> bool:
-        """Whether a part with this id stands in the drawer, readable or not."""
-        return part_id in self.parts or part_id in self.unreadable
+    def may_have(self, part_id: str) -> bool:
+        """Whether a part with this id stands or may stand in the drawer, though it could not be read."""
+        return part_id in self.unreadable or (not self.is_whole and part_id not in self.parts)
 
     def ids(self, kind: type[Part] = Part) -> list[str]:
         """The ids of the parts of a kind."""
         return [part_id for part_id, part in self.parts.items() if isinstance(part, kind)]
 
 
-def read_drawer(files: Mapping[str, Table], problems: Problems) -> Drawer:
+def read_drawer(files: Mapping[str, Table], is_whole: bool, problems: Problems) -> Drawer:
     """All parts of the parsed files; model.toml among them is passed over."""
-    drawer = Drawer()
+    drawer = Drawer(is_whole)
     seen_in: dict[str, str] = {}
     for name, table in files.items():
         if name == MODEL_FILE:

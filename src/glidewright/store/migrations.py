@@ -7,15 +7,16 @@ file with its own ``schema``.
 
 import tomllib
 from collections.abc import Callable, Mapping
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
 import tomlkit
 from tomlkit.items import Table
 
-from glidewright.base.errors import InputError, Problem
+from glidewright.base.errors import InputError, Problem, WriteError
 
-from .atomic import write_whole
+from .atomic import write_sentence, write_whole
 from .texts import DRAWER_FILE_OF_SCHEMA_0, MODEL_FILE, PARTS_FOLDER, read_texts
 
 SCHEMA = 1
@@ -64,12 +65,16 @@ def upgrade(folder: Path) -> bool:
     if schema == SCHEMA:
         return False
     new = migrated(old, schema)
-    (folder / PARTS_FOLDER).mkdir(exist_ok=True)
+    try:
+        (folder / PARTS_FOLDER).mkdir(exist_ok=True)
+    except OSError as refused:
+        raise WriteError(Problem(str(folder / PARTS_FOLDER), write_sentence(refused))) from refused
     for name in sorted(new, key=lambda n: n == MODEL_FILE):
         if new[name] != old.get(name):
             write_whole(folder / name, new[name])
     for name in old.keys() - new.keys():
-        (folder / name).unlink()
+        with suppress(OSError):  # a file that fell away is not read any more, wherever it stays
+            (folder / name).unlink()
     return True
 
 

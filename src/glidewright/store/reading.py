@@ -44,7 +44,7 @@ def model_of_texts(texts: Mapping[str, str]) -> Model:
     """The model that the texts of a folder state, named as ``read_texts`` names them; raises InputError."""
     problems = Problems()
     files = parsed_files(texts, problems)
-    drawer = read_drawer(files, problems)
+    drawer = read_drawer(files, not problems, problems)
     model = _model(files[MODEL_FILE], drawer, problems) if MODEL_FILE in files else None
     if problems or model is None:
         raise InputError(problems)
@@ -91,7 +91,7 @@ def _structure(head: Table, grade: Grade, drawer: Drawer, problems: Problems) ->
         part = read_part(PlainItem, raw, where, grade, problems)
         if part is None:
             continue
-        if drawer.knows(part.id):
+        if part.id in drawer.parts or part.id in drawer.unreadable:
             problems.say(
                 f"{where}: id", "must not be the id of a part in the drawer; it is one; rename the item"
             )
@@ -131,7 +131,7 @@ def _from_drawer(
 ) -> Part | None:
     """The part with this id; nothing, and no word, when its own table has been complained of already."""
     part = drawer.parts.get(part_id)
-    if isinstance(part, kind) or part_id in drawer.unreadable:
+    if isinstance(part, kind) or drawer.may_have(part_id):
         return part
     came = f"{part_id!r} is a {part.kind}" if part is not None else f"{part_id!r} came"
     what = f"the id of a {kind.kind or 'part'} in parts/*.toml"

@@ -1,18 +1,18 @@
 """Changes to a model folder: comments, order and layout stay, and nothing is written that cannot be read.
 
-A change is made in the text, the result is read as a whole model, and only then does it replace the file.
+A change is made in the text of one table; the result is read as a whole model, and only then does it
+replace the file.
 """
 
-from collections.abc import Mapping, MutableMapping, Sequence
+import re
+from collections.abc import Mapping, Sequence
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
 import tomlkit
 from pydantic import BaseModel
-from tomlkit import TOMLDocument
-from tomlkit.container import Container
-from tomlkit.items import AoT, Comment, InlineTable, Item, Whitespace
-from tomlkit.items import Table as TomlTable
+from tomlkit.items import AoT
 
 from glidewright.base.door import shortest_number
 from glidewright.base.errors import InputError, Problem, nearest
@@ -26,44 +26,57 @@ from .reading import model_of_texts
 from .tables import parsed
 from .texts import MODEL_FILE, read_texts
 
-Number = float | int
-Value = Number | str | bool | Sequence[str] | Mapping[str, Number | str]
-Path_ = Sequence[str | int]
+Value = float | str | bool | Sequence[str] | Mapping[str, float | str]
+Keys = Sequence[str | int]
+_HEADER = re.compile(r"^[ \t]*(\[\[?)[ \t]*([\w-]+)[ \t]*\]\]?[ \t]*(?:#.*)?\r?$", re.MULTILINE)
 
 
-def set_value(folder: Path, file: str, path: Path_, value: Value) -> Model:
+def set_value(folder: Path, file: str, keys: Keys, value: Value) -> Model:
     """Set one key of a file of a model folder and give back the model as it now reads.
 
-    path: table and key, ``("airframe", "span_m")``; for one of several tables its id, its name or its
-    place counted from 0 in between, ``("motor", "m28-1020", "mass_g")``, ``("fitted", "pack", "part")``.
-    value: a number in the key's unit, a text, true or false, a list of texts, or a mapping with value,
-    grade, low, high and because. Raises InputError when the place does not exist or the result cannot be
-    read, WriteError when it cannot be written; the file is then as it was.
+    keys: table and key, ``("airframe", "span_m")``; for one of several tables its id, its name or its
+    place counted from 0 in between, ``("motor", "m28-1020", "mass_g")``, ``("fitted", "pack", "part")``;
+    a key at the top of the file alone, ``("class",)``. value: a number in the key's unit, a text, true or
+    false, a list of texts, or a mapping with value, grade, low, high and because. Raises InputError when
+    the place does not exist or the result cannot be read, WriteError when it cannot be written; the file
+    is then as it was.
     """
     texts = _texts_now(folder, file)
-    document = tomlkit.parse(texts[file])
     wanted = parsed(texts[file], file)
-    *tables, key = path
-    _put(_at(document, tables, file), str(key), value)
-    plain_value = dict(value) if isinstance(value, Mapping) else value
-    _at(wanted, tables, file)[str(key)] = plain_value if isinstance(value, str) else _plain(plain_value)
-    return _replace(folder, texts, file, document, wanted)
+    *place, key = keys
+    chunks = _chunks(texts[file])
+    number = _chunk_at(chunks, wanted, place, file)
+    if number is None:
+        name, newline = str(place[0]), _newline(texts[file])
+        chunks[-1] = chunks[-1].rstrip("\r\n") + 2 * newline
+        chunks.append(f"[{name}]{newline}")
+        wanted[name] = {}
+        number = len(chunks) - 1
+    chunks[number] = _with_key(chunks[number], str(key), value)
+    _table_at(wanted, place)[str(key)] = _plain(value)
+    return _replace(folder, texts, file, "".join(chunks), wanted)
 
 
 def append_table(folder: Path, name: str, table: Mapping[str, Value], file: str = MODEL_FILE) -> Model:
-    """Add a table ``[[name]]`` (a weighing, a bench reading, a part) after the others of that name.
+    """Add a table ``[[name]]`` (a weighing, a bench reading, a part) behind the last one of that name.
 
     Keys and values as in the file. Raises as ``set_value`` does.
     """
     texts = _texts_now(folder, file)
-    document = tomlkit.parse(texts[file])
     wanted = parsed(texts[file], file)
+    chunks = _chunks(texts[file])
+    same = [number for number, chunk in enumerate(chunks) if _header(chunk) == ("[[", name)]
+    last = same[-1] if same else len(chunks) - 1
+    head, tail = _head_and_tail(chunks[last]) if same else (chunks[last], "")
+    newline = _newline(texts[file])
     fresh = tomlkit.table()
     for key, value in table.items():
         fresh.add(key, _item(value))
-    _append(document, name, fresh)
+    body = tomlkit.dumps({name: [fresh]}).replace("\n", newline)
+    gap = "" if head.endswith(2 * newline) else newline if head.endswith("\n") else 2 * newline
+    chunks[last] = head + gap + body + tail
     wanted.setdefault(name, []).append({key: _plain(value) for key, value in table.items()})
-    return _replace(folder, texts, file, document, wanted)
+    return _replace(folder, texts, file, "".join(chunks), wanted)
 
 
 def table_of(noun: BaseModel, grade: Grade) -> dict[str, Value]:
@@ -84,10 +97,10 @@ def table_of(noun: BaseModel, grade: Grade) -> dict[str, Value]:
     return table
 
 
-def value_of(given: Given, meta: Quantity, grade: Grade) -> Number | dict[str, Number | str]:
+def value_of(given: Given, meta: Quantity, grade: Grade) -> float | dict[str, float | str]:
     """A given number in the unit of its key: bare where it says nothing else, else with what it says."""
     number = shortest_number(given.value, meta)
-    details: dict[str, Number | str] = {"value": number}
+    details: dict[str, float | str] = {"value": number}
     if given.grade != grade:
         details["grade"] = given.grade
     if given.low is not None and given.high is not None:
@@ -106,95 +119,107 @@ def _texts_now(folder: Path, file: str) -> dict[str, str]:
         raise InputError(
             Problem(file, f"must be a file of the model folder; there is none; {nearest(file, list(texts))}")
         )
-    parsed(texts[file], file)
     return texts
 
 
 def _replace(
-    folder: Path, texts: Mapping[str, str], file: str, document: TOMLDocument, wanted: Mapping[str, Any]
+    folder: Path, texts: Mapping[str, str], file: str, text: str, wanted: Mapping[str, Any]
 ) -> Model:
-    text = tomlkit.dumps(document)
+    """Write the text if it reads as a model and says what is wanted, no more and no less."""
+    model = model_of_texts({**texts, file: text})
     if parsed(text, file) != wanted:
         raise InputError(
             Problem(
                 file,
-                "must change in one place only; this file's layout does not allow that by program; "
+                "must change in one place only; the way it is written does not allow that by program; "
                 "make the change by hand",
             )
         )
-    model = model_of_texts({**texts, file: text})
     write_whole(folder / file, text)
     return model
 
 
-def _at(root: MutableMapping[str, Any], path: Path_, file: str) -> MutableMapping[str, Any]:
-    """The table at a path of table names, each followed by which one where there are several."""
-    place: Any = root
-    where = file
-    for step in path:
-        found = _one_of(place, step) if isinstance(place, list) else place.get(step)
-        where = f"{where} {step}"
-        if not isinstance(found, MutableMapping | list):
-            raise InputError(Problem(where, "must be a table of this file; there is none; correct the name"))
-        place = found
-    if isinstance(place, list):
+def _chunks(text: str) -> list[str]:
+    """The text cut before every table header; the first chunk is what stands above all tables."""
+    cuts = [0, *(found.start() for found in _HEADER.finditer(text)), len(text)]
+    return [text[start:end] for start, end in pairwise(cuts)]
+
+
+def _header(chunk: str) -> tuple[str, str]:
+    """Brackets and name of the table that a chunk holds; empty for what stands above all tables."""
+    found = _HEADER.match(chunk)
+    return (found[1], found[2]) if found else ("", "")
+
+
+def _head_and_tail(chunk: str) -> tuple[str, str]:
+    """A chunk without, and its blank and comment lines at the end, which lead on to what follows."""
+    lines = chunk.splitlines(keepends=True)
+    end = len(lines)
+    while end > 1 and lines[end - 1].strip()[:1] in ("", "#"):
+        end -= 1
+    return "".join(lines[:end]), "".join(lines[end:])
+
+
+def _chunk_at(chunks: Sequence[str], tables: Mapping[str, Any], place: Keys, file: str) -> int | None:
+    """Which chunk holds the table at a place; None for a single table that does not exist yet."""
+    if not place:
+        return 0
+    where = " ".join([file, *(str(step) for step in place)])
+    several = [number for number, chunk in enumerate(chunks) if _header(chunk) == ("[[", place[0])]
+    if several and len(place) == 1:
         raise InputError(Problem(where, "must be one of several tables; none was named; say which one"))
-    table: MutableMapping[str, Any] = place
+    if several:
+        which = _index_of(tables[str(place[0])], place[1])
+        if which is not None and len(place) == 2:
+            return several[which]
+    single = [number for number, chunk in enumerate(chunks) if _header(chunk) == ("[", place[0])]
+    if len(place) == 1:
+        return single[0] if single else None
+    raise InputError(Problem(where, "must be a table of this file; there is none; correct the name"))
+
+
+def _index_of(tables: Sequence[Mapping[str, Any]], step: str | int) -> int | None:
+    """The place of the table that an id, a name or a count from 0 means."""
+    if isinstance(step, int):
+        return step if 0 <= step < len(tables) else None
+    names = [(table.get("id"), table.get("name"), table.get("part")) for table in tables]
+    return next((place for place, known in enumerate(names) if step in known), None)
+
+
+def _table_at(tables: dict[str, Any], place: Keys) -> dict[str, Any]:
+    """The parsed table at a place that is known to exist."""
+    found: Any = tables
+    for step in place:
+        key = _index_of(found, step) if isinstance(found, list) else step
+        found = found[key]
+    table: dict[str, Any] = found
     return table
 
 
-def _one_of(tables: Sequence[Any], step: str | int) -> Any:
-    if isinstance(step, int):
-        return tables[step] if 0 <= step < len(tables) else None
-    return next((t for t in tables if step in (t.get("id"), t.get("name"), t.get("part"))), None)
+def _with_key(chunk: str, key: str, value: Value) -> str:
+    """The chunk with one key set; a new one goes behind the last, before blank lines and comments."""
+    head, tail = _head_and_tail(chunk)
+    document = tomlkit.parse(head)
+    name = _header(chunk)[1]
+    found: Any = document[name] if name else document
+    table = found[0] if isinstance(found, AoT) else found
+    table[key] = _item(value)
+    changed = tomlkit.dumps(document)
+    if tail and not changed.endswith("\n"):
+        changed += "\n"
+    return changed.replace("\r\n", "\n").replace("\n", _newline(chunk)) + tail
 
 
-def _put(table: MutableMapping[str, Any], key: str, value: Value) -> None:
-    """Set a key; a new one goes behind the last key, before the blank lines and comments that follow it."""
-    item = _item(value)
-    if key in table or not isinstance(table, TOMLDocument | TomlTable):
-        table[key] = item
-        return
-    body = table if isinstance(table, TOMLDocument) else table.value
-    tail = _tail_taken(body)
-    table[key] = item
-    for trivia in tail:
-        body.add(trivia)
+def _newline(text: str) -> str:
+    return "\r\n" if "\r\n" in text else "\n"
 
 
-def _append(document: TOMLDocument, name: str, fresh: TomlTable) -> None:
-    """Add a table behind the last one of its name, before the comments that lead on to what follows."""
-    group = document.get(name)
-    if not isinstance(group, AoT) or not group.body:
-        if not document.as_string().endswith("\n\n"):
-            document.add(tomlkit.nl())
-        made = tomlkit.aot()
-        made.append(fresh)
-        document.append(name, made)
-        return
-    last = group.body[-1].value
-    tail = _tail_taken(last)
-    last.add(tomlkit.nl())
-    for trivia in tail:
-        fresh.add(trivia)
-    group.append(fresh)
-
-
-def _tail_taken(body: Container) -> list[Comment | Whitespace]:
-    """Blank lines and comments at the end of a table, taken off."""
-    tail: list[Comment | Whitespace] = []
-    while body.body and isinstance(trivia := body.body[-1][1], Comment | Whitespace):
-        tail.append(trivia)
-        body.body.pop()
-    return tail[::-1]
-
-
-def _item(value: Value) -> Item:
+def _item(value: Value) -> Any:
+    """The value as tomlkit writes it, a mapping on one line."""
     if not isinstance(value, Mapping):
-        item: Item = tomlkit.item(_plain(value))
-        return item
-    inline: InlineTable = tomlkit.inline_table()
-    inline.update({key: _plain(part) for key, part in value.items()})
+        return tomlkit.item(_plain(value))
+    inline = tomlkit.inline_table()
+    inline.update(_plain(value))
     return inline
 
 
