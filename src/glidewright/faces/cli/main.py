@@ -4,7 +4,6 @@ Exit codes: 0 done, every finding kept; 1 done, a finding is broken, doubtful or
 (one sentence per problem); 130 stopped by Ctrl-C. A mistake of the program itself keeps its traceback.
 """
 
-import os
 import sys
 from typing import Annotated
 
@@ -63,7 +62,6 @@ def main(arguments: list[str] | None = None) -> int:
     as_json = "--json" in given
     try:
         code = command_table()(given or ["--help"], prog_name="glidewright", standalone_mode=False)
-        sys.stdout.flush()
     except GlidewrightError as refused:
         report_problems(given, refused.problems, as_json)
         return EXIT_BAD_INPUT
@@ -72,9 +70,6 @@ def main(arguments: list[str] | None = None) -> int:
         return EXIT_BAD_INPUT
     except (KeyboardInterrupt, typer.Abort):
         return _stopped()
-    except BrokenPipeError:
-        _close_quietly()
-        return 0
     # typer hands a Ctrl-C over as this number; no command of ours uses it
     return _stopped() if code == EXIT_STOPPED else int(code or 0)
 
@@ -89,8 +84,3 @@ def _usage_sentence(misused: TyperException) -> str:
 def _stopped() -> int:
     write(sys.stderr, "\nglidewright: stopped; run the command again for a whole answer.\n")
     return EXIT_STOPPED
-
-
-def _close_quietly() -> None:
-    """The reader of the pipe went away: point the output at nothing, so that closing says nothing."""
-    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())

@@ -1,6 +1,7 @@
 """Writing to the person or the program that asked: problems as sentences or as the JSON error object."""
 
 import json
+import os
 import sys
 from collections.abc import Sequence
 from typing import TextIO
@@ -54,7 +55,14 @@ def command_of(arguments: Sequence[str]) -> str:
 
 
 def write(stream: TextIO, text: str) -> None:
-    """Write text whole; a letter that the stream cannot carry becomes a question mark, never an error."""
+    """Write text whole; a letter that the stream cannot carry becomes a question mark, never an error.
+
+    A reader that went away ends the writing without a word.
+    """
     encoding = stream.encoding or "utf-8"
-    stream.write(text.encode(encoding, errors="replace").decode(encoding))
-    stream.flush()
+    try:
+        stream.write(text.encode(encoding, errors="replace").decode(encoding))
+        stream.flush()
+    except BrokenPipeError:
+        # point the stream at nothing, so that closing it at the end says nothing either
+        os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())

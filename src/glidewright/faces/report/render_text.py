@@ -310,8 +310,17 @@ def _grid(has_head: bool = True) -> RichTable:
 
 
 def _bullet(pen: _Pen, sign: str, text: str) -> None:
-    grid = RichTable.grid(padding=(0, 1, 0, 0))
-    grid.add_column(no_wrap=True)
-    grid.add_column(overflow="fold")
-    grid.add_row(pen.words(sign, "warning" if sign == "!" else ""), pen.words(text))
-    pen.write(grid, _INDENT)
+    """A sign and a hanging paragraph; a long word, a path say, stays whole so that it can be copied."""
+    lead = " " * _INDENT + sign + " "
+    lines = textwrap.wrap(
+        pen.letters(text),
+        pen.console.width,
+        initial_indent=lead,
+        subsequent_indent=" " * len(lead),
+        break_long_words=False,
+        break_on_hyphens=False,
+    )
+    made = Text("\n".join(lines))
+    if sign == "!":
+        made.stylize("warning", _INDENT, len(lead))
+    pen.console.print(made, no_wrap=True, overflow="ignore", crop=False)

@@ -1,0 +1,55 @@
+import json
+from pathlib import Path
+
+import pytest
+
+from glidewright.faces.cli.main import main
+
+
+@pytest.fixture
+def lark(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Path:
+    assert main(["new", "Lark", "--in", str(tmp_path)]) == 0
+    capsys.readouterr()
+    return tmp_path / "Lark"
+
+
+def test_new_writes_a_folder_and_says_what_to_do_next(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["new", "Lark", "--in", str(tmp_path)]) == 0
+    assert (tmp_path / "Lark" / "model.toml").is_file()
+    assert "glidewright check" in capsys.readouterr().out
+
+
+def test_new_never_overwrites(lark: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    before = (lark / "model.toml").read_bytes()
+    assert main(["new", "Lark", "--in", str(lark.parent), "--json"]) == 2
+    assert json.loads(capsys.readouterr().out)["ok"] is False
+    assert (lark / "model.toml").read_bytes() == before
+
+
+def test_parts_lists_the_drawer(lark: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["parts", str(lark), "--kind", "motor"]) == 0
+    text = capsys.readouterr().out
+    assert "Motor" in text
+    assert "Measure next" in text
+    assert max(map(len, text.splitlines())) <= 80
+
+
+def test_parts_as_json_holds_the_rows(lark: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["parts", str(lark), "mass_g<30", "--kind", "propeller", "--json"]) == 0
+    body = json.loads(capsys.readouterr().out)
+    assert body["command"] == "parts"
+    assert body["model"] == "Lark"
+    rows = body["result"]["rows"]
+    assert rows
+    assert all(row["kind"] == "propeller" and row["mass"]["value"] < 0.03 for row in rows)
+
+
+def test_parts_refuses_an_unknown_kind_in_one_sentence(
+    lark: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["parts", str(lark), "--kind", "motr"]) == 2
+    said = capsys.readouterr()
+    assert "motor" in said.err
+    assert said.err.count("\n") == 1
