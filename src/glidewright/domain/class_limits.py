@@ -47,7 +47,7 @@ class Limit(Noun):
     )
     stop_keeps: bool = plain(
         "A stop keeps it",
-        help="for a height: a motor stop by the limiter counts as keeping it, whatever follows",
+        help="for launch height and motor run: a motor stop by the limiter counts as keeping it",
         default=True,
     )
 

@@ -8,7 +8,7 @@ from glidewright.forecast.prediction import Prediction
 
 from .chance import chance_within
 from .finding import Finding, verdict
-from .limiter import height_stop
+from .limiter import stop_that_keeps
 from .measure import WORDS, Measure
 from .measures import MEASURES
 from .words import bounds_words, chance_words, figure_words
@@ -34,8 +34,8 @@ def _judge(prediction: Prediction, rule: ClassLimits, limit: Limit) -> Finding:
     is_result = draws is prediction.draws(measure.result)
     cause, grade = prediction.cause(measure.result) if is_result else prediction.explain(draws)
     figure = Figure.of_draws(draws, measure.unit, measure.shown, grade, cause)
-    stop = height_stop(prediction, rule, limit) if measure.name == "launch_height" else None
-    kept_anyway = None if stop is None else stop.by_height
+    stop = stop_that_keeps(prediction, rule, limit)
+    kept_anyway = None if stop is None else stop.kept
     chance = chance_within(draws, limit.at_least, limit.at_most, limit.tolerance, kept_anyway)
     parts = [f"{figure_words(figure)}; {words}", f"kept in {chance_words(chance)} of the draws"]
     if stop is not None:

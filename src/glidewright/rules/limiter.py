@@ -1,4 +1,4 @@
-"""What the limiter did: it keeps a height limit, it costs motor run, and the model still rises afterwards."""
+"""What the limiter did: it keeps limits, it costs motor run, and the model still rises afterwards."""
 
 from dataclasses import dataclass
 
@@ -20,9 +20,9 @@ _COUNT_WORDS = {
 
 @dataclass(frozen=True)
 class Stop:
-    """Draws, shape (count,), in which the limiter stopped the motor by height at or below a bound."""
+    """Draws, shape (count,), that keep a limit because the limiter stopped the motor, and why in words."""
 
-    by_height: NDArray[np.bool_]
+    kept: NDArray[np.bool_]
     words: str
 
 
@@ -36,14 +36,34 @@ def set_height_m(limiter: Altimeter, rule: ClassLimits) -> float | None:
     return limiter.cut_height_m.value if limiter.cut_height_m is not None else rule.cut_height_m
 
 
-def height_stop(prediction: Prediction, rule: ClassLimits, limit: Limit) -> Stop | None:
-    """How the limiter keeps a height limit, or None when no device would stop the motor below it."""
+def stop_that_keeps(prediction: Prediction, rule: ClassLimits, limit: Limit) -> Stop | None:
+    """How the limiter keeps a limit on launch height or motor run; None when it does not or is not fitted."""
     limiter = fitted_limiter(prediction)
-    stopped = prediction.draws("cut_by_limiter")
-    if limiter is None or stopped is None or limit.at_most is None or not limit.stop_keeps:
+    if limiter is None or limit.at_most is None or not limit.stop_keeps:
         return None
+    if limit.measure == "launch_height":
+        return _height_stop(prediction, rule, limit.at_most + limit.tolerance, limiter)
+    if limit.measure == "motor_run":
+        return _time_stop(prediction, rule, limit.at_most + limit.tolerance, limiter)
+    return None
+
+
+def _time_stop(prediction: Prediction, rule: ClassLimits, bound_s: float, limiter: Altimeter) -> Stop | None:
+    """A run that the device ends at a legal setting is legal: the device is the clock of the class."""
+    set_s = limiter.cut_time_s.value if limiter.cut_time_s is not None else rule.motor_run_s
+    run_s = prediction.draws("motor_run_s")
+    if set_s is None or run_s is None or set_s > bound_s:
+        return None
+    words = f"the limiter stops the motor after {exact_words(set_s, 's')} by its own clock, which counts"
+    return Stop(np.isfinite(run_s), words)
+
+
+def _height_stop(
+    prediction: Prediction, rule: ClassLimits, bound_m: float, limiter: Altimeter
+) -> Stop | None:
+    stopped = prediction.draws("cut_by_limiter")
     height_m = set_height_m(limiter, rule)
-    if height_m is None or height_m > limit.at_most + limit.tolerance:
+    if stopped is None or height_m is None or height_m > bound_m:
         return None
     by_height = stopped > 0.5
     if not by_height.any():

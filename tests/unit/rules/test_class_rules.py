@@ -147,3 +147,33 @@ def test_a_logger_that_stops_nothing_does_not_excuse_the_height(predict: Predict
     logger = LIMITER.model_copy(update={"stops_motor": False})
     found = only(judge_class(predict(logger, rule=CLASS, **STOPPED)))
     assert found.chance == pytest.approx(1 / 3)
+
+
+RUN = Limit(measure="motor_run", at_most=30.0, unit="s", shown="s")
+
+
+def test_the_limiter_is_the_clock_of_the_motor_run(predict: Predict) -> None:
+    motor = Motor(id="m")
+    by_device = only(judge_class(predict(motor, LIMITER, rule=rule(RUN), motor_run_s=[29.95, 30.05])))
+    assert by_device.chance == 1.0
+    assert "after 30 s by its own clock" in by_device.because
+    by_pilot = only(judge_class(predict(motor, rule=rule(RUN), motor_run_s=[29.95, 30.05])))
+    assert by_pilot.chance == 0.5
+
+
+def test_a_limiter_set_to_a_longer_run_is_no_excuse(predict: Predict) -> None:
+    late = LIMITER.model_copy(update={"cut_time_s": Given(value=31.0)})
+    assert only(judge_class(predict(Motor(id="m"), late, rule=rule(RUN), motor_run_s=30.9))).chance == 0.0
+
+
+def test_what_was_made_of_several_results_is_traced(predict: Predict) -> None:
+    limit = Limit(measure="total_area", at_most=1.5, unit="m2", shown="dm²")
+    found = only(judge_class(predict(rule=rule(limit), wing_area_m2=0.36, tail_area_m2=0.04)))
+    assert found.value.value == pytest.approx(0.40)
+    assert found.because.endswith(found.value.because)
+
+
+def test_a_model_without_a_motor_keeps_a_class_launched_by_rubber(predict: Predict) -> None:
+    none = Limit(measure="motor_run", at_most=0.0, unit="s", shown="s")
+    assert only(judge_class(predict(rule=rule(none), span_m=2.0))).kept is True
+    assert only(judge_class(predict(Motor(id="m"), rule=rule(none), motor_run_s=30.0))).kept is False

@@ -1,12 +1,27 @@
-"""Motor run: time with the motor driven, first launch."""
+"""Motor run: time with the motor driven; none in a model without a motor, as classes launched by rubber ask."""
 
-from glidewright.rules.measure import of_result
+import numpy as np
 
-MEASURE = of_result(
+from glidewright.domain.class_limits import Limit
+from glidewright.domain.parts import Motor
+from glidewright.forecast.prediction import Draws, Prediction
+from glidewright.rules.measure import Measure, read
+
+_RUN = read("motor_run_s")
+
+
+def _motor_run_s(prediction: Prediction, limit: Limit) -> Draws | str:
+    if prediction.model.first(Motor) is None:
+        return np.zeros(prediction.count)
+    return _RUN(prediction, limit)
+
+
+MEASURE = Measure(
     "motor_run",
     "Motor run",
     "s",
     "s",
-    "motor_run_s",
-    "time with the motor driven, first launch",
+    "time with the motor driven, first launch; none without a motor",
+    predicted=_motor_run_s,
+    result="motor_run_s",
 )
