@@ -1,4 +1,4 @@
-"""Motor run: time with the motor driven; none in a model without a motor, as classes launched by rubber ask."""
+"""Motor run: time with the motor driven; a model without a motor has none, as launching by rubber asks."""
 
 import numpy as np
 
