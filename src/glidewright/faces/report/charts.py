@@ -5,6 +5,7 @@ Colours are named in the specification by stand-ins that ``chart_svg`` replaces 
 (custom properties, so that light and dark need one picture) or by fixed ones for print.
 """
 
+import math
 import re
 from collections.abc import Mapping
 from html import escape
@@ -134,8 +135,10 @@ def _panel(panel: Panel, x: Axis, is_last: bool) -> Spec:
 
 
 def _points(line: Line, x: Axis, y: Axis) -> list[dict[str, float]]:
-    step = max(1, -(-len(line.x) // _POINTS))
-    picked = sorted({*range(0, len(line.x), step), len(line.x) - 1}) if line.x else []
+    rows = zip(line.x, line.value, *((line.low, line.high) if line.low else ()), strict=True)
+    known = [i for i, row in enumerate(rows) if all(map(math.isfinite, row))]
+    step = max(1, -(-len(known) // _POINTS))
+    picked = known if step == 1 else [*known[:-1:step], known[-1]]
     points = []
     for i in picked:
         point = {"x": _number(line.x[i], x.unit), "value": _number(line.value[i], y.unit)}

@@ -97,6 +97,17 @@ def plain_text(number: float, shown: str, with_unit: bool = True) -> str:
     return f"{text} {symbol}" if symbol and with_unit else text
 
 
+def sentence(words: str) -> str:
+    """Words as a sentence: a capital in front, a full stop behind.
+
+    >>> sentence("the highest point counts"), sentence("Done."), sentence("")
+    ('The highest point counts.', 'Done.', '')
+    """
+    if not words:
+        return ""
+    return words[0].upper() + words[1:] + ("" if words.endswith((".", "!", "?")) else ".")
+
+
 def chance_text(chance: float | None) -> str:
     """A chance as a percentage that never rounds to certainty.
 

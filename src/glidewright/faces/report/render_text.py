@@ -146,14 +146,12 @@ def _block(pen: _Pen, block: Block) -> None:
 
 
 def _answers(pen: _Pen, block: Answers) -> None:
-    grid = _grid(has_head=False)
-    for style in ("head", "", ""):
-        grid.add_column(style=style, overflow="fold")
     for answer in block.answers:
-        shown = f"{number_text(answer.figure)}. " if answer.figure is not None else ""
-        word = pen.words(answer.word, _TONE_STYLE[answer.tone])
-        grid.add_row(pen.words(answer.question), word, pen.words(shown + answer.text))
-    pen.write(grid, _INDENT)
+        pen.write(pen.words(answer.question, "head"), _INDENT)
+        shown = f"{number_text(answer.figure)}; " if answer.figure is not None else ""
+        said = pen.words(answer.word, _TONE_STYLE[answer.tone])
+        said.append(pen.letters(f" - {shown}{answer.text}"), "")
+        pen.write(said, 2 * _INDENT)
 
 
 def _rows(pen: _Pen, block: Rows) -> None:

@@ -10,9 +10,13 @@ import pytest
 import typer
 
 from glidewright.base.errors import InputError, OutsideModelError, Problem
+from glidewright.faces.cli import commands
 from glidewright.faces.cli import main as frame
 from glidewright.faces.cli.main import main
 
+COMMANDS = sorted(
+    path.stem for path in Path(commands.__path__[0]).glob("*.py") if not path.stem.startswith("_")
+)
 _HEAVY = ("numpy", "numba", "scipy", "pydantic", "vl_convert", "rich", "tomlkit")
 
 
@@ -34,7 +38,7 @@ def test_help_reads_nothing_that_computes() -> None:
     assert "Usage: glidewright" in done.stdout
 
 
-@pytest.mark.parametrize("command", ["new", "parts"])
+@pytest.mark.parametrize("command", COMMANDS)
 def test_help_of_a_command_reads_nothing_that_computes(command: str) -> None:
     # typer itself reads pydantic to name the types of options
     heavy = [name for name in _HEAVY if name != "pydantic"]
@@ -53,6 +57,14 @@ def test_the_program_runs_as_a_module() -> None:
     )
     assert done.returncode == 0
     assert done.stdout.startswith("glidewright ")
+
+
+def test_every_command_of_the_folder_stands_in_the_help(capsys: pytest.CaptureFixture[str]) -> None:
+    main(["--help"])
+    said = capsys.readouterr().out
+    assert len(COMMANDS) >= 3
+    assert all(f"\n  {command} " in said for command in COMMANDS)
+    assert "..." not in said
 
 
 def test_without_a_command_the_help_is_shown(capsys: pytest.CaptureFixture[str]) -> None:

@@ -126,8 +126,8 @@ FINDINGS = (
 )
 TIMES = tuple(i * 0.25 for i in range(161))
 LAUNCH = LaunchAnswer(
-    counted="The highest point from motor start to 10 s after motor stop counts.",
-    stop="The limiter stops the motor by height at 90 m (chance 92 %), else by time.",
+    counted="the highest point from motor start to 10 s after motor stop",
+    stop="the motor stops at 90 m by the limiter (92 %), after 30 s by the class (8 %)",
     climb_speed=F(7.6, 7.2, 8.0, "m/s"),
     figures=(
         N("height_m", "Launch height", F(96.2, 91.1, 101.3, "m")),
@@ -151,7 +151,9 @@ LAUNCH = LaunchAnswer(
             ),
             TIMES,
         ),
-        series("current_A", "Current", "A", "A", lambda t: (24.2 - 0.1 * t) if t < 24.3 else 0.0, TIMES),
+        series(
+            "pack_current_A", "Pack current", "A", "A", lambda t: (24.2 - 0.1 * t) if t < 24.3 else 0.0, TIMES
+        ),
     ),
     rows=tuple(
         LaunchRow(
@@ -170,7 +172,7 @@ LAUNCH = LaunchAnswer(
     ),
     useful_launches=F(5, 4, 6, ""),
     last_bound_by="the reserve of 20 %",
-    air="Air: 20 °C, 450 m above sea level, wind 2 m/s.",
+    air="air at 20 °C, 450 m above sea level, wind 2 m/s",
 )
 SPEEDS = tuple(float(i) for i in range(0, 17))
 
@@ -201,7 +203,7 @@ POWER = PowerAnswer(
     airspeeds_m_s=SPEEDS,
     over_airspeed=(
         series("thrust_N", "Thrust", "N", "N", lambda v: 8.4 - 0.42 * v, SPEEDS),
-        series("current_A", "Current", "A", "A", lambda v: 24.2 - 0.7 * v, SPEEDS),
+        series("pack_current_A", "Pack current", "A", "A", lambda v: 24.2 - 0.7 * v, SPEEDS),
         series("revs_per_s", "Speed of rotation", "1/s", "rpm", lambda v: 99.5 + 1.2 * v, SPEEDS),
     ),
     margins=FINDINGS[3:4],

@@ -14,11 +14,11 @@ from glidewright.faces.report.document import (
     Section,
     Table,
 )
-from glidewright.faces.report.figures import chance_text, number_text, plain_text
+from glidewright.faces.report.figures import chance_text, number_text, plain_text, sentence
 from glidewright.faces.report.section_registry import SectionOfCheck
-from glidewright.faces.report.sections.power import panel_of, series_table
+from glidewright.faces.report.sections.power import panel_of, peak, series_table
 
-_PANELS = ("height", "current")
+_PANELS = ("height_m", "pack_current_A")
 _EVEN_CHANCE = 0.5
 
 
@@ -38,16 +38,18 @@ def launch_section(launch: LaunchAnswer) -> Section:
     if launch.rows:
         blocks.append(launches_chart(launch))
         blocks.extend((launches_table(launch), wear_table(launch)))
-    return Section("launch", "Launch", f"{launch.counted} {launch.stop} {launch.air}", tuple(blocks))
+    return Section(
+        "launch", "Launch", " ".join(map(sentence, (launch.counted, launch.stop, launch.air))), tuple(blocks)
+    )
 
 
 def trace_chart(launch: LaunchAnswer) -> LineChart | None:
     """Height and current against time with their spread."""
-    shown = [series for key in _PANELS for series in launch.trace if series.name.startswith(key)]
+    shown = [series for key in _PANELS for series in launch.trace if series.name == key]
     if not shown or len(launch.times_s) < 2:
         return None
     peaks = "; ".join(
-        f"{series.title.lower()} peaks at {plain_text(max(series.value), series.shown)}" for series in shown
+        f"{series.title.lower()} peaks at {plain_text(peak(series), series.shown)}" for series in shown
     )
     return LineChart(
         "trace",

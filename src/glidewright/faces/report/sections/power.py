@@ -1,5 +1,6 @@
 """The power train: at rest, in the climb, over airspeed, and its margins."""
 
+import math
 from collections.abc import Sequence
 
 from glidewright.base.figure import Figure
@@ -19,10 +20,10 @@ from glidewright.faces.report.document import (
     Steps,
     Table,
 )
-from glidewright.faces.report.figures import plain_text
+from glidewright.faces.report.figures import plain_text, sentence
 from glidewright.faces.report.section_registry import SectionOfCheck
 
-_PANELS = ("thrust", "current", "rpm")
+_PANELS = ("thrust_N", "pack_current_A", "revs_per_s")
 
 
 def build(result: CheckResult) -> Section | None:
@@ -47,7 +48,8 @@ def power_section(power: PowerAnswer) -> Section:
 
 def train_sentence(power: PowerAnswer) -> str:
     """Which parts drive the model, and how well the propeller is known."""
-    return f"{power.motor}, {power.controller}, {power.pack}, {power.propeller}. {power.propeller_curve}"
+    parts = ", ".join((power.motor, power.controller, power.pack, power.propeller))
+    return f"{parts}. {sentence(power.propeller_curve)}"
 
 
 def points_table(power: PowerAnswer) -> Table:
@@ -78,7 +80,7 @@ def _point_title(point: PointAnswer) -> str:
 
 def airspeed_chart(power: PowerAnswer) -> LineChart | None:
     """Thrust, current and speed of rotation against airspeed, as far as they are known."""
-    shown = [series for key in _PANELS for series in power.over_airspeed if series.name.startswith(key)]
+    shown = [series for key in _PANELS for series in power.over_airspeed if series.name == key]
     if not shown or len(power.airspeeds_m_s) < 2:
         return None
     first, last = power.airspeeds_m_s[0], power.airspeeds_m_s[-1]
@@ -105,6 +107,11 @@ def panel_of(series: Series, x: Sequence[float]) -> Panel:
     return Panel(Axis(series.title, series.shown), (line,))
 
 
+def peak(series: Series) -> float:
+    """The highest median of a series; there is one wherever a series is shown."""
+    return max(value for value in series.value if math.isfinite(value))
+
+
 def series_table(title: str, unit: str, x: Sequence[float], many: Sequence[Series], most: int) -> Table:
     """At most ``most`` evenly picked steps of some series as figures."""
     step = max(1, -(-len(x) // most))
@@ -117,10 +124,14 @@ def series_table(title: str, unit: str, x: Sequence[float], many: Sequence[Serie
 
 def series_figure(series: Series, step: int) -> Figure:
     """One step of a series as a figure; its grade and reason stand with the figures of the same result."""
+    numbers = (series.value[step], series.low[step], series.high[step])
+    if not all(map(math.isfinite, numbers)):
+        return Figure.unknown(series.unit, series.shown, "past the end of the flight")
+    value, low, high = numbers
     return Figure(
-        value=series.value[step],
-        low=series.low[step],
-        high=series.high[step],
+        value=value,
+        low=low,
+        high=high,
         unit=series.unit,
         shown=series.shown,
         grade="typical",
