@@ -128,11 +128,14 @@ class LaunchAnswer(Noun):
     air: str
 
 
+ChangeKind = Literal["part", "ballast", "place", "setting"]
+
+
 class Change(Noun):
     """One change worth making: what to do, what it does, and what it costs."""
 
     title: str
-    kind: Literal["part", "ballast", "place", "setting", "measure"]
+    kind: ChangeKind
     effects: tuple[str, ...]
     score: float
     cost: Figure | None = None

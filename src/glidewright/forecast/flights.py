@@ -39,8 +39,8 @@ class ManyLaunches:
 
 def first_launch(
     setup: Setup, inputs: ll.LaunchInputs, orders: Orders, with_trace: bool
-) -> tuple[dict[str, Array], Array]:
-    """Results of the first launch over all draws, by public name, and its trace (no rows without)."""
+) -> tuple[dict[str, Array], Array, Array]:
+    """Results of the first launch over all draws by public name, its outputs, its trace (one row without)."""
     duration = 1.0 + math.ceil(orders.motor_run_s + orders.window_s)
     trace, first = launch_trace(inputs, duration_s=duration if with_trace else 0.0)
     rule = setup.rule
@@ -69,7 +69,7 @@ def first_launch(
     values["pack_temperature_K"] = first[:, ll.HIGHEST_PACK_TEMPERATURE]
     values["highest_airspeed_m_s"] = first[:, ll.HIGHEST_AIRSPEED]
     values["lowest_cell_V"] = first[:, ll.LOWEST_PACK_VOLTAGE] / cells_of(setup)
-    return values, trace
+    return values, first, trace
 
 
 def _without_height_cut(inputs: ll.LaunchInputs, first: Array, column: int) -> Array:

@@ -5,6 +5,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from glidewright.base.figure import Figure
+from glidewright.base.units import unit
 from glidewright.forecast.causes import Causes
 from glidewright.forecast.flights import ManyLaunches, first_launch, many_launches
 from glidewright.forecast.items import ItemDraws, item_draws, items_without_mass, items_without_station
@@ -14,7 +16,6 @@ from glidewright.forecast.power_inputs import PowerInputs
 from glidewright.forecast.prediction import Prediction
 from glidewright.forecast.setup import Setup
 from glidewright.forecast.spread import Input
-from glidewright.models.launch.layout import LAUNCH_FIELDS
 from glidewright.models.power import layout as pl
 from glidewright.models.power.kernel import operating_points
 
@@ -37,10 +38,22 @@ class Forecast:
     causes: Causes
     items: ItemDraws | None
     orders: Orders | None
+    first: Array | None
     airspeeds_m_s: Array
     points: Array | None
     trace: Array | None
     many: ManyLaunches | None
+
+    def figure(self, draws: Array, shown: str) -> Figure:
+        """Draws as a figure, with what most of its spread comes from."""
+        because, grade = self.causes.sentence(draws)
+        return Figure.of_draws(draws, unit(shown).si, shown, grade, because)
+
+    def climb_speed_draws_m_s(self) -> Array:
+        """Airspeed that the pilot holds in the climb, shape (count,)."""
+        centre = self.orders.climb_speed_m_s if self.orders else GUESSED_CLIMB_SPEED_M_S
+        speed: Array = centre * self.setup["launch.climb_speed"]
+        return speed
 
 
 def forecast(setup: Setup, *, with_trace: bool = True, with_many: bool = True) -> Forecast:
@@ -49,30 +62,32 @@ def forecast(setup: Setup, *, with_trace: bool = True, with_many: bool = True) -
     unknown: dict[str, str] = {}
     _stated(setup, values, unknown)
     items = _mass(setup, values, unknown)
-    orders = points = trace = many = None
+    orders = points = trace = many = first = None
     airspeeds = np.zeros(0)
     power = setup.power
     if isinstance(power, str):
         unknown |= dict.fromkeys(POWER_RESULTS + LAUNCH_RESULTS, power)
     else:
         density, temperature = air(setup)
-        climb_guess = np.full(setup.count, GUESSED_CLIMB_SPEED_M_S)
+        centre = GUESSED_CLIMB_SPEED_M_S
         if items is not None:
             orders = launch_orders(setup, power, items.now.mass_kg)
             inputs = launch_rows(setup, power, items.now.mass_kg, orders)
-            results, trace = first_launch(setup, inputs, orders, with_trace)
+            results, first, trace = first_launch(setup, inputs, orders, with_trace)
             values |= results
             if with_many:
                 results, many = many_launches(setup, inputs)
                 values |= results
-            climb_guess = inputs.launch[:, list(LAUNCH_FIELDS).index("climb_speed_m_s")]
+            centre = orders.climb_speed_m_s
         else:
             unknown |= dict.fromkeys(LAUNCH_RESULTS, unknown["mass_kg"])
-        airspeeds = np.linspace(0.0, 2.0 * float(np.median(climb_guess)), SPEED_STEPS)
-        points = _points(setup, power, density, temperature, climb_guess, airspeeds, values)
+        airspeeds = np.linspace(0.0, 2.0 * centre, SPEED_STEPS)
+        points = _points(
+            setup, power, density, temperature, centre * setup["launch.climb_speed"], airspeeds, values
+        )
     causes = Causes(setup.inputs, setup.scores)
     prediction = Prediction(setup.model, setup.rule, setup.count, values, unknown, causes.sentence)
-    return Forecast(setup, prediction, causes, items, orders, airspeeds, points, trace, many)
+    return Forecast(setup, prediction, causes, items, orders, first, airspeeds, points, trace, many)
 
 
 POWER_RESULTS = (

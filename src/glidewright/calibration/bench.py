@@ -1,0 +1,180 @@
+"""What bench readings teach about the power train: maximum a posteriori least squares in score space.
+
+Every uncertain input is a standard-normal score z with prior mean 0 and unit covariance. A reading y with
+relative sigma s is compared in the logarithm with the model, ln h(z). Gauss-Newton on
+``|z|^2 + sum(((ln y - ln h(z)) / s)^2)`` gives the posterior mean, and ``(I + J' S^-1 J)^-1`` its covariance
+(Tarantola, Inverse Problem Theory, 2005, equations 3.50 to 3.53).
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from glidewright.base.errors import InputError
+from glidewright.base.units import unit
+from glidewright.calibration.bench_model import BARE_SHAFT, OBSERVED, Bench, predicted
+from glidewright.domain.bench import BenchReading
+from glidewright.domain.correction import Correction
+from glidewright.domain.model import Item, Model
+from glidewright.domain.parts import Controller, Motor, Pack, Part, Propeller
+from glidewright.forecast.spread import Z90, from_given
+
+Array = NDArray[np.float64]
+
+# Scores that a bench reading can teach about; those of a part count only when that part was on the bench.
+TAUGHT: dict[str, type[Part]] = {
+    "motor.kv": Motor,
+    "motor.resistance": Motor,
+    "motor.no_load_current": Motor,
+    "motor.apparent_resistance": Motor,
+    "controller.resistance": Controller,
+    "pack.resistance": Pack,
+    "pack.open_voltage": Pack,
+    "propeller.thrust": Propeller,
+    "propeller.power": Propeller,
+}
+METERS = {
+    "voltage_V": "voltmeter",
+    "current_A": "ammeter",
+    "revs_per_s": "tachometer",
+    "thrust_N": "thrust_scale",
+}
+STEPS = 12
+DIFFERENCE = 1e-3
+CONVERGED = 1e-6
+MODEL_SIGMA = (
+    0.01  # what the steady model leaves out: warming during the reading, unsteady air; our judgement
+)
+
+
+@dataclass(frozen=True)
+class _Set:
+    """One reading with its set-up, the scores it can teach, and its logarithms."""
+
+    bench: Bench
+    taught: tuple[str, ...]
+    log_read: Array
+    sigma: Array
+
+
+def learn_from_bench(model: Model) -> Correction:
+    """The correction that all bench readings of a model give together; none without readings.
+
+    Raises InputError when a reading holds nothing, names a part that is not in the drawer, or could not
+    have been made with the parts named.
+    """
+    sets = [_prepare(model, number, reading) for number, reading in enumerate(model.bench, start=1)]
+    if not sets:
+        return Correction.none()
+    taught = [name for name in TAUGHT if any(name in one.taught for one in sets)]
+    names = (*taught, *(one.bench.volts_name for one in sets if one.bench.volts is not None))
+    mean, covariance = _posterior(sets, names)
+    kept = len(taught)
+    evidence = tuple(_evidence(one, names, mean) for one in sets)
+    return Correction(tuple(taught), mean[:kept], covariance[:kept, :kept], evidence)
+
+
+def _posterior(sets: list[_Set], names: tuple[str, ...]) -> tuple[Array, Array]:
+    """Mean and covariance of the scores; the gain is halved while a step makes the fit worse."""
+    mean = np.zeros(len(names))
+    cost = _cost(sets, names, mean)
+    normal = np.eye(len(names))
+    for _ in range(STEPS):
+        slope = np.zeros(len(names))
+        normal = np.eye(len(names))
+        for one in sets:
+            miss, jacobian = _linear(one, names, mean)
+            weighted = jacobian / one.sigma[:, None]
+            normal += weighted.T @ weighted
+            slope += weighted.T @ (miss / one.sigma)
+        step = np.linalg.solve(normal, slope - mean)
+        while (found := _cost(sets, names, mean + step)) > cost and np.abs(step).max() > CONVERGED:
+            step *= 0.5
+        mean, cost = mean + step, min(found, cost)
+        if np.abs(step).max() <= CONVERGED:
+            break
+    covariance: Array = np.linalg.inv(normal)
+    return mean, covariance
+
+
+def _linear(one: _Set, names: tuple[str, ...], mean: Array) -> tuple[Array, Array]:
+    """Reading minus model in the logarithm, and the slope of the model by central differences."""
+    rows = [mean]
+    for place in range(len(names)):
+        for sign in (1.0, -1.0):
+            moved = mean.copy()
+            moved[place] += sign * DIFFERENCE
+            rows.append(moved)
+    logs = np.log(predicted(one.bench, names, np.stack(rows)))
+    jacobian = (logs[1::2] - logs[2::2]).T / (2.0 * DIFFERENCE)
+    return one.log_read - logs[0], jacobian
+
+
+def _cost(sets: list[_Set], names: tuple[str, ...], mean: Array) -> float:
+    total = float(mean @ mean)
+    for one in sets:
+        logs = np.log(predicted(one.bench, names, mean[None]))[0]
+        total += float(np.sum(((one.log_read - logs) / one.sigma) ** 2))
+    return total
+
+
+def _prepare(model: Model, number: int, reading: BenchReading) -> _Set:
+    where = f"model.toml [[bench]] {number}"
+    on_bench, parts = _with_named_parts(model, reading, where)
+    fields = [name for name in OBSERVED if getattr(reading, name) is not None]
+    if not fields or fields == ["voltage_V"]:
+        message = "must hold a current, a speed or a thrust; none came; add it or remove the reading"
+        raise InputError.at(where, message)
+    bench = Bench.of(on_bench, reading, number, where)
+    reads, sigmas = [], []
+    for name in bench.observed:
+        given = getattr(reading, name).model_copy(update={"grade": "measured"})
+        entry = from_given(name, name, given, METERS[name])
+        reads.append(np.log(entry.value))
+        sigmas.append(np.hypot(np.log(entry.high / entry.low) / (2.0 * Z90), MODEL_SIGMA))
+    on_bench_ids = {part.id for part in parts}
+    taught = tuple(name for name, kind in TAUGHT.items() if _fitted_id(model, kind) in on_bench_ids)
+    return _Set(bench, taught, np.array(reads), np.array(sigmas))
+
+
+def _fitted_id(model: Model, kind: type[Part]) -> str:
+    found = next((part for _, part in model.of_kind(kind)), None)
+    return "" if found is None else found.id
+
+
+def _with_named_parts(model: Model, reading: BenchReading, where: str) -> tuple[Model, list[Part]]:
+    """The model with the parts that stood on the bench, and those parts."""
+    parts: list[Part] = []
+    items = list(model.items)
+    named_parts: tuple[tuple[type[Motor | Controller | Pack | Propeller], str], ...] = (
+        (Motor, reading.motor),
+        (Controller, reading.controller),
+        (Pack, reading.pack),
+        (Propeller, "" if reading.propeller == BARE_SHAFT else reading.propeller),
+    )
+    for kind, named in named_parts:
+        part: Part | None = model.from_drawer(named) if named else model.first(kind)
+        if part is None or not isinstance(part, kind):
+            came = f"{named!r} came, which is no {kind.kind} of the drawer" if named else "none is fitted"
+            message = f"must name a {kind.kind}; {came}; correct the id or fit one"
+            raise InputError.at(f"{where}: {kind.kind}", message)
+        parts.append(part)
+        items = [item for item in items if not isinstance(item.part, kind)]
+        items.append(Item(name=f"bench {kind.kind}", part=part))
+    return model.model_copy(update={"items": tuple(items)}), parts
+
+
+def _evidence(one: _Set, names: tuple[str, ...], mean: Array) -> str:
+    """The reading, what was expected before and after, in words."""
+    before = predicted(one.bench, names, np.zeros((1, len(names))))[0]
+    after = predicted(one.bench, names, mean[None])[0]
+    shown = {"voltage_V": "V", "current_A": "A", "revs_per_s": "rpm", "thrust_N": "N"}
+    words = []
+    for place, name in enumerate(one.bench.observed):
+        scale = unit(shown[name])
+        digits = 0 if scale.symbol == "rpm" else 2
+        numbers = (np.exp(one.log_read[place]), before[place], after[place])
+        read, old, new = (f"{scale.from_si(float(number)):.{digits}f}" for number in numbers)
+        words.append(f"read {read} {scale.symbol}, expected {old} before and {new} after")
+    return f"bench reading {one.bench.number}: {'; '.join(words)}"

@@ -1,0 +1,259 @@
+"""The changes that would help most: each is computed through the models, none is written down."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from glidewright.base.errors import OutsideModelError
+from glidewright.base.figure import Figure, Given
+from glidewright.decisions.judgement import judge
+from glidewright.decisions.nouns import Change, ChangeKind
+from glidewright.domain.class_limits import ClassLimits
+from glidewright.domain.correction import Correction
+from glidewright.domain.model import Item, Model
+from glidewright.domain.parts import Altimeter, Ballast, Controller, Motor, Pack, Part, Propeller
+from glidewright.forecast.predict import Forecast, forecast
+from glidewright.forecast.setup import prepare
+from glidewright.rules.finding import Finding
+
+SCREEN_DRAWS, JUDGE_DRAWS = 32, 128
+JUDGED = 6
+TOLD = 3
+WORTH_TELLING = 0.05  # of the score: one doubtful limit in twenty draws
+HEIGHT_WEIGHT, LAUNCHES_WEIGHT, MASS_WEIGHT = 0.5, 0.5, 0.5
+MOST_BALLAST_KG = 0.08
+Slot = tuple[type[Part], str]
+_SWAPPED: tuple[Slot, ...] = (
+    (Motor, "motor"),
+    (Controller, "controller"),
+    (Pack, "pack"),
+    (Propeller, "propeller"),
+)
+
+
+@dataclass(frozen=True)
+class Candidate:
+    """A changed model, in words; of one slot only the best is told."""
+
+    slot: str
+    kind: ChangeKind
+    title: str
+    model: Model
+    part: Part | None = None
+
+
+@dataclass(frozen=True)
+class Merit:
+    """What counts for a score: chances of keeping limits by name, and the size of a launch."""
+
+    chances: dict[str, tuple[str, float]]
+    height_m: float
+    launches: float
+    mass_kg: float = field(default=float("nan"))
+
+
+def best_changes(base: Forecast, rule: ClassLimits | None, correction: Correction) -> tuple[Change, ...]:
+    """At most three single changes with the highest gain, each computed on the same draws as the model."""
+    model = base.setup.model
+    start = _merit(model, rule, correction, SCREEN_DRAWS, with_many=False)
+    if start is None:
+        return ()
+    screened = []
+    for candidate in (*_swaps(model), *_balance(base), *_settings(model, rule)):
+        merit = _merit(candidate.model, rule, correction, SCREEN_DRAWS, with_many=False)
+        if merit is not None:
+            screened.append((score(start, merit), candidate))
+    screened.sort(key=lambda pair: -pair[0])
+    start = _merit(model, rule, correction, JUDGE_DRAWS, with_many=True)
+    assert start is not None  # it could be computed with fewer draws
+    judged = []
+    for candidate in _one_a_slot([candidate for _, candidate in screened])[:JUDGED]:
+        merit = _merit(candidate.model, rule, correction, JUDGE_DRAWS, with_many=True)
+        if merit is not None:
+            judged.append((score(start, merit), candidate, merit))
+    judged.sort(key=lambda row: -row[0])
+    worth = [row for row in judged[:TOLD] if row[0] > WORTH_TELLING]
+    return tuple(_told(start, gain, candidate, merit) for gain, candidate, merit in worth)
+
+
+def score(before: Merit, after: Merit) -> float:
+    """Chances gained over all limits, plus half the relative gain in height, launches and lightness.
+
+    A limit that nobody can judge counts as a coin toss, so that learning it is bad costs something too.
+    """
+    coin = ("", 0.5)
+    names = before.chances.keys() | after.chances.keys()
+    gained = sum(
+        after.chances.get(name, coin)[1] - before.chances.get(name, coin)[1] for name in sorted(names)
+    )
+    relative = HEIGHT_WEIGHT * _share(before.height_m, after.height_m)
+    relative += LAUNCHES_WEIGHT * _share(before.launches, after.launches)
+    relative -= MASS_WEIGHT * _share(before.mass_kg, after.mass_kg)
+    return gained + relative
+
+
+def _share(before: float, after: float) -> float:
+    """Relative growth; nothing while either is unknown."""
+    if not (np.isfinite(before) and np.isfinite(after) and before > 0):
+        return 0.0
+    return after / before - 1.0
+
+
+def _merit(
+    model: Model, rule: ClassLimits | None, correction: Correction, draws: int, *, with_many: bool
+) -> Merit | None:
+    try:
+        found = forecast(prepare(model, rule, draws, correction), with_trace=False, with_many=with_many)
+    except OutsideModelError:
+        return None  # no model covers this part: it cannot be recommended
+    median = {name: _median(found, name) for name in ("height_true_m", "launches", "mass_kg")}
+    chances = {_key(f): (f.title, f.chance) for f in judge(found) if f.chance is not None}
+    return Merit(chances, median["height_true_m"], median["launches"], median["mass_kg"])
+
+
+def _median(found: Forecast, name: str) -> float:
+    draws = found.prediction.draws(name)
+    return float("nan") if draws is None else float(np.median(draws))
+
+
+def _key(finding: Finding) -> str:
+    return f"{finding.kind}:{finding.name}"
+
+
+def _swaps(model: Model) -> Iterator[Candidate]:
+    """Every other motor, controller, pack and propeller of the drawer in the place of the fitted one."""
+    for kind, word in _SWAPPED:
+        fitted = next(model.of_kind(kind), None)
+        if fitted is None:
+            continue
+        item, old = fitted
+        for part in model.drawer:
+            if isinstance(part, kind) and part.id != old.id:
+                where = "from the drawer" if part.on_hand else "to be bought"
+                title = f"fit {part.name} ({word}, {where}) for {old.name}"
+                place = {axis: getattr(item.part, axis) for axis in ("x_m", "y_m", "z_m")}
+                placed = part.model_copy(update=place)
+                yield Candidate(word, "part", title, _with_item(model, item, placed), part)
+
+
+def _balance(base: Forecast) -> Iterator[Candidate]:
+    """Move the pack, or add ballast at either end, so that the median comes to the middle of the range."""
+    model, airframe = base.setup.model, base.setup.model.airframe
+    centre, mass = base.prediction.draws("cg_x_m"), base.prediction.draws("mass_kg")
+    if centre is None or mass is None or not (airframe.balance_front_x_m and airframe.balance_rear_x_m):
+        return
+    target = 0.5 * (airframe.balance_front_x_m.value + airframe.balance_rear_x_m.value)
+    missing_kg_m = float(np.median(mass)) * (target - float(np.median(centre)))
+    yield from _move_pack(model, missing_kg_m)
+    places = [item.part.x_m.value for item in model.items if item.part.x_m is not None]
+    for end, place in (("nose", min(places)), ("tail", max(places))):
+        added = missing_kg_m / (place - target)
+        if 0.0 < added <= MOST_BALLAST_KG:
+            given = Given(value=added, grade="measured", because="computed ballast")
+            spot = Given(value=place, grade="measured", because="put exactly there")
+            part = Ballast(id=f"ballast-{end}", title="ballast", mass_kg=given, x_m=spot)
+            title = f"add {1e3 * added:.0f} g of ballast at the {end} (x = {1e3 * place:.0f} mm)"
+            items = (*model.items, Item(name=f"ballast {end}", part=part))
+            yield Candidate("ballast", "ballast", title, model.model_copy(update={"items": items}))
+
+
+def _move_pack(model: Model, missing_kg_m: float) -> Iterator[Candidate]:
+    """The pack moved along the body, between the motor and the front of the wing at the most."""
+    found = next(model.of_kind(Pack), None)
+    motor = model.first(Motor)
+    if found is None or found[1].mass_kg is None or found[1].x_m is None:
+        return
+    item, pack = found
+    assert pack.mass_kg is not None and pack.x_m is not None  # seen above
+    foremost = motor.x_m.value if motor is not None and motor.x_m is not None else pack.x_m.value
+    rearmost = max(0.0, pack.x_m.value)
+    wanted = pack.x_m.value + missing_kg_m / pack.mass_kg.value
+    place = round(min(max(wanted, foremost), rearmost), 3)
+    if abs(place - pack.x_m.value) < 0.001:
+        return
+    moved = pack.model_copy(
+        update={"x_m": Given(value=place, grade="measured", because="moved to this place")}
+    )
+    way = "aft" if place > pack.x_m.value else "forward"
+    shift_mm = 1e3 * abs(place - pack.x_m.value)
+    title = f"move the pack {shift_mm:.0f} mm {way}, to x = {1e3 * place:.0f} mm, if the body has room"
+    yield Candidate("pack place", "place", title, _with_item(model, item, moved))
+
+
+def _settings(model: Model, rule: ClassLimits | None) -> Iterator[Candidate]:
+    """Settings that cost nothing: the limiter at the class height, the best climb speed."""
+    for item, altimeter in model.of_kind(Altimeter):
+        if not altimeter.stops_motor or rule is None or rule.cut_height_m is None:
+            continue
+        if altimeter.cut_height_m is None or altimeter.cut_height_m.value != rule.cut_height_m:
+            wanted = Given(value=rule.cut_height_m, grade="quoted", because="the class height")
+            changed = altimeter.model_copy(update={"cut_height_m": wanted})
+            title = f"set {item.name} to {rule.cut_height_m:g} m, the height of the class"
+            yield Candidate("limiter", "setting", title, _with_item(model, item, changed))
+    if model.launch.climb_speed_m_s is not None:
+        plan = model.launch.model_copy(update={"climb_speed_m_s": None})
+        title = "climb at the best airspeed instead of the stated one"
+        yield Candidate("climb speed", "setting", title, model.model_copy(update={"launch": plan}))
+
+
+def _with_item(model: Model, item: Item, part: Part) -> Model:
+    """The model with one item's part replaced; a weighing of that item alone no longer counts."""
+    items = tuple(Item(name=item.name, part=part) if own is item else own for own in model.items)
+    is_same = part.id == item.part.id
+    weighings = tuple(w for w in model.weighings if is_same or w.of != (item.name,))
+    return model.model_copy(update={"items": items, "weighings": weighings})
+
+
+def _one_a_slot(candidates: list[Candidate]) -> list[Candidate]:
+    """The first two of each slot, in order."""
+    seen: dict[str, int] = {}
+    kept = []
+    for candidate in candidates:
+        seen[candidate.slot] = seen.get(candidate.slot, 0) + 1
+        if seen[candidate.slot] <= 2:
+            kept.append(candidate)
+    return kept
+
+
+def _told(before: Merit, gain: float, candidate: Candidate, after: Merit) -> Change:
+    effects = [
+        f"{title.lower()}: chance to keep it {100 * before.chances[key][1]:.0f} % -> {100 * chance:.0f} %"
+        for key, (title, chance) in after.chances.items()
+        if key in before.chances and abs(chance - before.chances[key][1]) >= WORTH_TELLING
+    ]
+    for words, old, new, form in (
+        ("launch height", before.height_m, after.height_m, "{:.0f} m"),
+        ("useful launches", before.launches, after.launches, "{:.0f}"),
+        ("mass", 1e3 * before.mass_kg, 1e3 * after.mass_kg, "{:.0f} g"),
+    ):
+        if form.format(old) != form.format(new):
+            effects.append(f"{words} {form.format(old)} -> {form.format(new)}")
+    part = candidate.part
+    return Change(
+        title=candidate.title,
+        kind=candidate.kind,
+        effects=tuple(effects),
+        score=gain,
+        cost=_cost(part),
+        ready=_ready(part),
+    )
+
+
+def _cost(part: Part | None) -> Figure | None:
+    """Price and postage of a part that has to be bought."""
+    if part is None or part.on_hand:
+        return None
+    if part.price is None:
+        return Figure.unknown("money", "money", f"{part.name} has no price in the drawer")
+    total = part.price.value + (part.postage.value if part.postage else 0.0)
+    because = "price with postage" if part.postage else "price without postage"
+    return Figure.exact(total, "money", "money", part.price.grade, because)
+
+
+def _ready(part: Part | None) -> str:
+    if part is None or part.on_hand:
+        return "at once"
+    if part.lead_time_s is None:
+        return "lead time not stated"
+    return f"in about {part.lead_time_s.value / 86400.0:.0f} days"

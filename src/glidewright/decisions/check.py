@@ -1,0 +1,69 @@
+"""The main job: is the model legal, inside its limits, balanced, how high, how often, and how sure."""
+
+from glidewright.base.fields import Noun
+from glidewright.base.figure import worst_grade
+from glidewright.calibration.bench import learn_from_bench
+from glidewright.decisions.changes import best_changes
+from glidewright.decisions.judgement import judge
+from glidewright.decisions.launch_answer import launch_answer
+from glidewright.decisions.mass_answer import mass_answer
+from glidewright.decisions.missing_values import measure_next, missing_values
+from glidewright.decisions.nouns import CheckResult
+from glidewright.decisions.power_answer import power_answer
+from glidewright.decisions.verdicts import verdicts
+from glidewright.domain.class_limits import ClassLimits
+from glidewright.domain.model import Model
+from glidewright.forecast.predict import Forecast, forecast
+from glidewright.forecast.setup import prepare
+from glidewright.rules.remarks import remark_on
+
+DRAWS = 1024
+
+
+class CheckRequest(Noun):
+    """A model, its class, and how many draws (a power of two up to 4096)."""
+
+    model: Model
+    rule: ClassLimits | None = None
+    draws: int = DRAWS
+
+
+def run(request: CheckRequest) -> CheckResult:
+    """Answer every question of the check.
+
+    Raises OutsideModelError when no model covers a part of the power train.
+    """
+    correction = learn_from_bench(request.model)
+    found = forecast(prepare(request.model, request.rule, request.draws, correction))
+    findings = judge(found)
+    changes = best_changes(found, request.rule, correction)
+    next_readings = measure_next(found)
+    model, rule = request.model, request.rule
+    return CheckResult(
+        model=model.name,
+        invented=model.invented,
+        class_title=rule.title if rule else "",
+        class_edition=rule.edition if rule else "",
+        class_note=rule.note if rule else "",
+        class_open_points=rule.open_points if rule else (),
+        draws=request.draws,
+        verdicts=verdicts(found, findings, changes, next_readings),
+        findings=findings,
+        mass=mass_answer(found),
+        power=power_answer(found, findings, correction.evidence),
+        launch=launch_answer(found),
+        missing=missing_values(found),
+        changes=changes,
+        measure_next=next_readings,
+        remarks=tuple(f"{remark.where}: {remark.message}" for remark in remark_on(model, rule)),
+        sources=_sources(found),
+        grade=worst_grade([entry.grade for entry in found.setup.inputs.values() if not entry.is_exact]),
+    )
+
+
+def _sources(found: Forecast) -> tuple[str, ...]:
+    """Published sources of the numbers that entered, each once."""
+    power = found.setup.power
+    rule = found.setup.rule
+    named = () if isinstance(power, str) else power.sources
+    return tuple(dict.fromkeys([*named, *([rule.source] if rule and rule.source else [])]))

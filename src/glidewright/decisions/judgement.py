@@ -1,0 +1,51 @@
+"""All findings on one forecast: class, parts, field and balance."""
+
+from glidewright.base.figure import Figure
+from glidewright.decisions.mass_answer import balance_range
+from glidewright.forecast.predict import Forecast
+from glidewright.rules.class_rules import judge_class
+from glidewright.rules.field_limits import judge_field
+from glidewright.rules.finding import Finding, verdict
+from glidewright.rules.part_limits import judge_parts
+
+BALANCE_NEEDED = 0.9
+
+
+def judge(forecast: Forecast) -> tuple[Finding, ...]:
+    """Class limits first, then balance, parts and field."""
+    prediction = forecast.prediction
+    return (
+        *judge_class(prediction),
+        _balance(forecast),
+        *judge_parts(prediction),
+        *judge_field(prediction),
+    )
+
+
+def _balance(forecast: Forecast) -> Finding:
+    """Centre of gravity inside the designer's range."""
+    front, rear, chance, source = balance_range(forecast)
+    kept, severity = verdict(chance, BALANCE_NEEDED)
+    value: Figure = forecast.prediction.figure("cg_x_m", "mm")
+    limit = "no range is stated"
+    because = front.because
+    if front.value is not None and rear.value is not None:
+        limit = f"{1e3 * front.value:.0f} to {1e3 * rear.value:.0f} mm aft of the datum"
+        because = value.because
+    return Finding(
+        name="balance",
+        title="Centre of gravity",
+        kind="part",
+        severity=severity,
+        kept=kept,
+        chance=chance,
+        value=value,
+        limit=limit,
+        at_least=front.value,
+        at_most=rear.value,
+        unit="m",
+        shown="mm",
+        because=because,
+        consequence="too far forward: dead weight and a heavy elevator; too far aft: it cannot be flown",
+        source=source,
+    )
