@@ -326,9 +326,9 @@ RESULT = CheckResult(
             score=1.4,
         ),
         Change(
-            title="measure the static current",
-            kind="measure",
-            effects=("spread of the height falls by a third",),
+            title="hold 8.5 m/s in the climb",
+            kind="setting",
+            effects=("height +3 m",),
             score=0.8,
         ),
     ),
