@@ -64,7 +64,7 @@ def test_every_command_of_the_folder_stands_in_the_help(capsys: pytest.CaptureFi
     said = capsys.readouterr().out
     assert len(COMMANDS) >= 3
     assert all(f"\n  {command} " in said for command in COMMANDS)
-    assert "..." not in said
+    assert "..." not in said[said.index("Commands:") :]  # no sentence is cut
 
 
 def test_without_a_command_the_help_is_shown(capsys: pytest.CaptureFixture[str]) -> None:
