@@ -2,7 +2,7 @@
 
 from glidewright.faces.cli.job import AsJson, HtmlFile, Job, ModelFolder
 
-_HELP = """Check a model: class, limits, balance, launches, and what to change.
+_HELP = """Check a model: legal, safe, balanced, how high, how often.
 
 Every figure comes with its 10 to 90 % range. Leaves with 0 when every limit is kept, with 1 when one is
 broken, doubtful or not known, with 2 when the folder cannot be used."""
