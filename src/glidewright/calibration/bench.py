@@ -94,8 +94,7 @@ def _posterior(sets: list[_Set], names: tuple[str, ...]) -> tuple[Array, Array]:
         mean, cost = mean + step, min(found, cost)
         if np.abs(step).max() <= CONVERGED:
             break
-    covariance: Array = np.linalg.inv(normal)
-    return mean, covariance
+    return mean, np.asarray(np.linalg.inv(normal), dtype=np.float64)
 
 
 def _linear(one: _Set, names: tuple[str, ...], mean: Array) -> tuple[Array, Array]:

@@ -4,14 +4,9 @@ from glidewright.decisions.nouns import Missing
 from glidewright.forecast.predict import Forecast
 
 # The answers that a flyer decides by; a reading is worth as much as it explains of their spread.
-ANSWERS = (
-    "height_counted_m",
-    "cg_x_m",
-    "launches",
-    "launch_motor_current_A",
-    "motor_temperature_K",
-    "mean_climb_m_s",
-)
+POWER_ANSWERS = ("launch_motor_current_A", "static_thrust_N", "static_revs_per_s", "motor_temperature_K")
+LAUNCH_ANSWERS = ("height_counted_m", "mean_climb_m_s", "launches")
+CHECK_ANSWERS = (*LAUNCH_ANSWERS, "cg_x_m", "launch_motor_current_A", "motor_temperature_K")
 TOLD = 4
 WORTH_TELLING = 0.02
 
@@ -31,13 +26,13 @@ def missing_values(found: Forecast) -> tuple[Missing, ...]:
     )
 
 
-def measure_next(found: Forecast) -> tuple[str, ...]:
+def measure_next(found: Forecast, answers: tuple[str, ...] = CHECK_ANSWERS) -> tuple[str, ...]:
     """Readings by the share of the spread of the main answers that they would explain, the best first.
 
     One reading may narrow several inputs; its worth is the sum of their shares, averaged over the answers.
     """
     worth: dict[str, float] = {}
-    known = [draws for name in ANSWERS if (draws := found.prediction.draws(name)) is not None]
+    known = [draws for name in answers if (draws := found.prediction.draws(name)) is not None]
     for draws in known:
         for cause in found.causes.of(draws):
             if cause.entry.narrows:
