@@ -48,6 +48,20 @@ def compiled(function: Callable[P, R]) -> Callable[P, R]:
     return cast("Callable[P, R]", dispatcher)
 
 
+def compiled_part(function: Callable[P, R]) -> Callable[P, R]:
+    """Compile a function that only compiled functions call, and that makes no arrays and no views of arrays.
+
+    It gets no door for Python, no place of its own in the cache (the callers' machine code holds it) and no
+    reference counts of the arrays it is given: that makes the launch about twice as fast and halves the time
+    to compile it. From Python it is reachable as ``.py_func`` only.
+    """
+    dispatcher = numba.njit(error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True, _nrt=False)(
+        function
+    )
+    _digests[id(dispatcher)] = _digest(function)
+    return cast("Callable[P, R]", dispatcher)
+
+
 def is_compiled(function: Callable[..., object]) -> bool:
     """Whether the cache on disk holds machine code of a kernel made by :func:`compiled`.
 

@@ -9,7 +9,7 @@ from collections.abc import Mapping
 import numpy as np
 import numpy.typing as npt
 
-from glidewright.base.compiled import compiled
+from glidewright.base.compiled import compiled_part
 
 Array = npt.NDArray[np.float64]
 
@@ -29,7 +29,7 @@ POLAR_FIELDS: Mapping[str, str] = {
 ) = range(5)
 
 
-@compiled
+@compiled_part
 def drag_coefficient(polar: Array, lift_coefficient: float) -> float:
     """Drag coefficient at a lift coefficient; `polar` is one row in the order of ``POLAR_FIELDS``.
 
@@ -42,7 +42,7 @@ def drag_coefficient(polar: Array, lift_coefficient: float) -> float:
     return float(polar[LEAST_DRAG_COEFFICIENT] + polar[DRAG_RISE] * from_least * from_least)
 
 
-@compiled
+@compiled_part
 def held_lift_coefficient(polar: Array, wanted: float) -> float:
     """The wanted lift coefficient as far as the wing gives it.
 

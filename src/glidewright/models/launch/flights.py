@@ -5,13 +5,14 @@ import math
 import numpy as np
 import numpy.typing as npt
 
-from glidewright.base.compiled import compiled, is_compiled, over_threads
+from glidewright.base.compiled import compiled, compiled_part, is_compiled, over_threads
 from glidewright.models.launch.kernel import fly
 from glidewright.models.launch.layout import (
     END_CHARGE,
     GROUND_TEMPERATURE_K,
     OUTPUT_FIELDS,
     REST_S,
+    START_SIZE,
     TRACE_FIELDS,
     GRID_s,
     LaunchInputs,
@@ -33,12 +34,14 @@ from glidewright.models.power.layout import (
 
 Array = npt.NDArray[np.float64]
 
-STEP_s = 0.125
+STEP_s = 0.25
 """Step of the integration."""
-HEIGHT_ROWS = int(LONGEST_FLIGHT_s / GRID_s) + 1
+STATE, POINT, CLOCK, HEIGHTS = range(4)
+SCRATCH_SHAPE = (4, int(LONGEST_FLIGHT_s / GRID_s) + 1)
+"""Scratch of one thread beside ``WORK_SHAPE``: the rows named above."""
 
 
-@compiled
+@compiled_part
 def rest(power: Array, tables: Array, launch: Array, state: Array) -> None:
     """Let a pack and a motor rest for ``rest_s``: `state` is a row of ``START_FIELDS``, changed in place.
 
@@ -68,22 +71,23 @@ def _fly_rows(
     step_s: float,
     first: int,
     last: int,
+    work: Array,
+    scratch: Array,
     traces: Array,
     out: Array,
 ) -> None:
     """Fly launch after launch of the draws from `first` to `last`; `out` is (draws, launches, outputs)."""
-    work = np.zeros(WORK_SHAPE)
-    heights = np.empty(HEIGHT_ROWS)
-    state = np.empty(4)
     for draw in range(first, last):
-        state[:] = start[draw]
+        state = scratch[STATE]
+        for place in range(START_SIZE):
+            state[place] = start[draw, place]
         for number in range(out.shape[1]):
             row = out[draw, number]
             fly(
-                power[draw], curves, tables, polar[draw], launch[draw], state, step_s, work, heights,
-                traces[draw], row,
+                power[draw], curves, tables, polar[draw], launch[draw], state, step_s,
+                work, scratch[POINT], scratch[HEIGHTS], scratch[CLOCK], traces[draw], row,
             )  # fmt: skip
-            for place in range(4):
+            for place in range(START_SIZE):
                 state[place] = row[END_CHARGE + place]
             if number + 1 == out.shape[1] or state[0] >= power[draw, PACK_CAPACITY_AS]:
                 break
@@ -104,7 +108,8 @@ def _fly(inputs: LaunchInputs, launches: int, trace_rows: int, step_s: float) ->
     traces = np.full((draws, trace_rows, len(TRACE_FIELDS)), np.nan)
 
     def work(first: int, last: int) -> None:
-        _fly_rows(*inputs, step_s, first, last, traces, out)
+        scratch = np.empty(WORK_SHAPE), np.empty(SCRATCH_SHAPE)
+        _fly_rows(*inputs, step_s, first, last, *scratch, traces, out)
 
     over_threads(draws, work)
     return out, traces

@@ -11,7 +11,7 @@ import math
 import numpy as np
 import numpy.typing as npt
 
-from glidewright.base.compiled import compiled
+from glidewright.base.compiled import compiled_part
 from glidewright.models.launch.layout import (
     AIRSPEED,
     BEST_CLIMB,
@@ -51,6 +51,7 @@ from glidewright.models.launch.layout import (
     MOTOR_RUN,
     MOTOR_START_S,
     MOTOR_TEMPERATURE,
+    OUTPUT_SIZE,
     PACK_TEMPERATURE,
     PATH,
     POTENTIAL_J,
@@ -70,13 +71,10 @@ from glidewright.models.launch.layout import (
     LONGEST_FLIGHT_s,
 )
 from glidewright.models.launch.rates import (
-    DERIVED,
     NEXT,
-    POINT,
     RATE_1,
     RATE_END,
     START,
-    flight_rates,
     headwind,
     prepare,
     runge_kutta_step,
@@ -107,19 +105,22 @@ release, next row of the grid, flags of the flight, gap to the next event."""
 CLOCK_SIZE = 10
 
 
-@compiled
-def _begin(launch: Array, start: Array, work: Array, clock: Array, out: Array) -> None:
-    prepare(launch, work[DERIVED])
-    work[POINT, REVS_PER_S] = 0.0
-    state = work[START]
-    state[:] = 0.0
+@compiled_part
+def _begin(
+    power: Array, launch: Array, start: Array, work: Array, point: Array, clock: Array, out: Array
+) -> None:
+    prepare(power, launch, work)
+    point[REVS_PER_S] = 0.0
+    for place in range(SIZE):
+        work[START, place] = work[RATE_1, place] = 0.0
     wind, _ = headwind(launch, launch[THROW_HEIGHT_M])
-    state[HEIGHT] = launch[THROW_HEIGHT_M]
-    state[AIRSPEED] = wind
+    work[START, HEIGHT] = launch[THROW_HEIGHT_M]
+    work[START, AIRSPEED] = wind
     for place in range(4):
-        state[CHARGE + place] = start[place]
-    out[:] = math.nan
-    out[TOP_HEIGHT] = state[HEIGHT]
+        work[START, CHARGE + place] = start[place]
+    for place in range(OUTPUT_SIZE):
+        out[place] = math.nan
+    out[TOP_HEIGHT] = work[START, HEIGHT]
     out[TOP_TIME] = 0.0
     out[GROUND_CONTACT] = out[DRIVE_STATUS] = 0.0
     out[HIGHEST_PACK_CURRENT] = out[HIGHEST_MOTOR_CURRENT] = 0.0
@@ -132,25 +133,30 @@ def _begin(launch: Array, start: Array, work: Array, clock: Array, out: Array) -
     clock[HELD] = clock[WINDOW_OPEN] = 1.0
 
 
-@compiled
-def _throw(launch: Array, state: Array) -> None:
+@compiled_part
+def _throw(launch: Array, work: Array) -> None:
     """Give the hand's speed over ground to the model; the headwind adds to it."""
-    wind, _ = headwind(launch, state[HEIGHT])
+    wind, _ = headwind(launch, work[START, HEIGHT])
     level = launch[THROW_SPEED_M_S] * math.cos(launch[THROW_ANGLE_RAD]) + wind
     rise = launch[THROW_SPEED_M_S] * math.sin(launch[THROW_ANGLE_RAD])
-    state[AIRSPEED] = math.hypot(level, rise)
-    state[PATH] = math.atan2(rise, level)
+    work[START, AIRSPEED] = math.hypot(level, rise)
+    work[START, PATH] = math.atan2(rise, level)
 
 
-@compiled
+@compiled_part
 def _note(
-    time_s: float, held: bool, powered: bool, power: Array, launch: Array, work: Array, out: Array
+    time_s: float,
+    held: bool,
+    powered: bool,
+    power: Array,
+    launch: Array,
+    work: Array,
+    point: Array,
+    out: Array,
 ) -> None:
     """Keep the extremes at the state in NEXT."""
-    state = work[NEXT]
-    point = work[POINT]
-    out[HIGHEST_MOTOR_TEMPERATURE] = max(out[HIGHEST_MOTOR_TEMPERATURE], state[MOTOR_TEMPERATURE])
-    out[HIGHEST_PACK_TEMPERATURE] = max(out[HIGHEST_PACK_TEMPERATURE], state[PACK_TEMPERATURE])
+    out[HIGHEST_MOTOR_TEMPERATURE] = max(out[HIGHEST_MOTOR_TEMPERATURE], work[NEXT, MOTOR_TEMPERATURE])
+    out[HIGHEST_PACK_TEMPERATURE] = max(out[HIGHEST_PACK_TEMPERATURE], work[NEXT, PACK_TEMPERATURE])
     if powered:
         out[HIGHEST_PACK_CURRENT] = max(out[HIGHEST_PACK_CURRENT], point[PACK_CURRENT_A])
         out[HIGHEST_MOTOR_CURRENT] = max(out[HIGHEST_MOTOR_CURRENT], point[MOTOR_CURRENT_A])
@@ -159,11 +165,11 @@ def _note(
         if time_s >= soft_end and point[STATUS] != STATUS_OFF:
             out[DRIVE_STATUS] = max(out[DRIVE_STATUS], point[STATUS])
     if not held:
-        out[HIGHEST_AIRSPEED] = max(out[HIGHEST_AIRSPEED], state[AIRSPEED])
-        out[LOWEST_AIRSPEED] = min(out[LOWEST_AIRSPEED], state[AIRSPEED])
+        out[HIGHEST_AIRSPEED] = max(out[HIGHEST_AIRSPEED], work[NEXT, AIRSPEED])
+        out[LOWEST_AIRSPEED] = min(out[LOWEST_AIRSPEED], work[NEXT, AIRSPEED])
 
 
-@compiled
+@compiled_part
 def _top(time_s: float, step_s: float, work: Array, out: Array) -> None:
     """Raise the top to the end of the step or to the peak of the cubic between its ends."""
     before = work[START, HEIGHT]
@@ -182,18 +188,19 @@ def _top(time_s: float, step_s: float, work: Array, out: Array) -> None:
         out[TOP_TIME] = time_s + share * step_s
 
 
-@compiled
-def _gap(held: bool, powered: bool, power: Array, launch: Array, work: Array) -> tuple[float, int]:
+@compiled_part
+def _gap(
+    held: bool, powered: bool, power: Array, launch: Array, work: Array, point: Array
+) -> tuple[float, int]:
     """How far the state in NEXT is from the nearest event, negative beyond it, and what that event is."""
-    state = work[NEXT]
     gap = math.inf
     reason = CUT_BY_GROUND
     if not held:
-        gap = state[HEIGHT]
+        gap = work[NEXT, HEIGHT]
     if powered:
-        volts = work[POINT, CONTROLLER_VOLTAGE_V] - power[CONTROLLER_LOW_VOLTAGE_CUT_V]
-        left = 1.0 - state[CHARGE] / power[PACK_CAPACITY_AS]
-        high = launch[CUT_HEIGHT_M] - state[HEIGHT]
+        volts = point[CONTROLLER_VOLTAGE_V] - power[CONTROLLER_LOW_VOLTAGE_CUT_V]
+        left = 1.0 - work[NEXT, CHARGE] / power[PACK_CAPACITY_AS]
+        high = launch[CUT_HEIGHT_M] - work[NEXT, HEIGHT]
         if left < gap:
             gap, reason = left, CUT_BY_EMPTY_PACK
         if volts < gap:
@@ -203,7 +210,7 @@ def _gap(held: bool, powered: bool, power: Array, launch: Array, work: Array) ->
     return gap, reason
 
 
-@compiled
+@compiled_part
 def _locate(
     time_s: float,
     step_s: float,
@@ -217,6 +224,7 @@ def _locate(
     polar: Array,
     launch: Array,
     work: Array,
+    point: Array,
 ) -> float:
     """Length of the partial step that ends just beyond the event: false position, Illinois variant."""
     low, high = 0.0, step_s
@@ -227,8 +235,8 @@ def _locate(
             share = 0.5 * (low + high)
         # a hair beyond the estimate closes the bracket from both sides
         share = min(share + 0.25 * EVENT_TOLERANCE_s, 0.5 * (share + high))
-        runge_kutta_step(time_s, share, held, powered, power, curves, tables, polar, launch, work)
-        gap, _ = _gap(held, powered, power, launch, work)
+        runge_kutta_step(time_s, share, held, powered, power, curves, tables, polar, launch, work, point)
+        gap, _ = _gap(held, powered, power, launch, work, point)
         if gap > 0.0:
             low, before = share, gap
             after = 0.5 * after if side == 1 else after
@@ -237,11 +245,11 @@ def _locate(
             high, after = share, gap
             before = 0.5 * before if side == -1 else before
             side = -1
-    runge_kutta_step(time_s, high, held, powered, power, curves, tables, polar, launch, work)
+    runge_kutta_step(time_s, high, held, powered, power, curves, tables, polar, launch, work, point)
     return high
 
 
-@compiled
+@compiled_part
 def _next_stop(time_s: float, cut_s: float, run_end_s: float, power: Array, launch: Array) -> float:
     """Time at which the equations change next; `cut_s` is infinite while the motor was not stopped."""
     stop = math.inf
@@ -260,7 +268,7 @@ def _next_stop(time_s: float, cut_s: float, run_end_s: float, power: Array, laun
     return stop
 
 
-@compiled
+@compiled_part
 def _stop_motor(
     reason: int,
     power: Array,
@@ -271,26 +279,25 @@ def _stop_motor(
     clock: Array,
     out: Array,
 ) -> None:
-    state = work[START]
     time_s = clock[NOW]
     clock[CUT] = time_s
     run = max(time_s - launch[MOTOR_START_S], 0.0)
     out[CUT_REASON] = reason
     out[CUT_TIME] = time_s
     out[MOTOR_RUN] = run
-    out[HEIGHT_AT_CUT] = state[HEIGHT]
-    out[DISTANCE_AT_CUT] = state[DISTANCE]
+    out[HEIGHT_AT_CUT] = work[START, HEIGHT]
+    out[DISTANCE_AT_CUT] = work[START, DISTANCE]
     if run > 0.0:
         idle = power[SERVO_CURRENT_A] * max(launch[MOTOR_START_S], 0.0)
-        out[MEAN_CLIMB] = (state[HEIGHT] - launch[THROW_HEIGHT_M]) / run
-        out[MEAN_PACK_CURRENT] = (state[CHARGE] - start[0] - idle) / run
+        out[MEAN_CLIMB] = (work[START, HEIGHT] - launch[THROW_HEIGHT_M]) / run
+        out[MEAN_PACK_CURRENT] = (work[START, CHARGE] - start[0] - idle) / run
     else:
         out[LOWEST_PACK_VOLTAGE] = math.nan
     out[BEST_CLIMB] = _best_climb(heights, int(clock[ROW]))
     out[LOWEST_CELL_VOLTAGE] = out[LOWEST_PACK_VOLTAGE] / power[PACK_CELLS_IN_SERIES]
 
 
-@compiled
+@compiled_part
 def _best_climb(heights: Array, rows: int) -> float:
     width = round(CLIMB_WINDOW_s / GRID_s)
     best = math.nan
@@ -301,39 +308,36 @@ def _best_climb(heights: Array, rows: int) -> float:
     return best
 
 
-@compiled
+@compiled_part
 def _end(launch: Array, start: Array, work: Array, clock: Array, out: Array) -> None:
-    state = work[START]
     clock[ENDED] = 1.0
     out[END_TIME] = clock[NOW]
-    out[CHARGE_USED] = state[CHARGE] - start[0]
+    out[CHARGE_USED] = work[START, CHARGE] - start[0]
     out[ZOOM_GAIN] = out[TOP_HEIGHT] - out[HEIGHT_AT_CUT]
-    out[POTENTIAL_J] = launch[MASS_KG] * GRAVITY_m_s2 * (state[HEIGHT] - launch[THROW_HEIGHT_M])
-    out[KINETIC_J] = 0.5 * launch[MASS_KG] * (state[AIRSPEED] ** 2 - clock[RELEASED] ** 2)
+    out[POTENTIAL_J] = launch[MASS_KG] * GRAVITY_m_s2 * (work[START, HEIGHT] - launch[THROW_HEIGHT_M])
+    out[KINETIC_J] = 0.5 * launch[MASS_KG] * (work[START, AIRSPEED] ** 2 - clock[RELEASED] ** 2)
     for place in range(SIZE):
-        out[END_STATE + place] = state[place]
+        out[END_STATE + place] = work[START, place]
 
 
-@compiled
-def _trace_row(time_s: float, work: Array, row: Array) -> None:
-    state = work[START]
-    point = work[POINT]
-    row[0] = time_s
-    row[1] = state[HEIGHT]
-    row[2] = state[AIRSPEED]
-    row[3] = state[PATH]
-    row[4] = state[DISTANCE]
-    row[5] = point[PACK_CURRENT_A]
-    row[6] = point[PACK_VOLTAGE_V]
-    row[7] = point[MOTOR_CURRENT_A]
-    row[8] = point[REVS_PER_S]
-    row[9] = point[THRUST_N]
-    row[10] = state[MOTOR_TEMPERATURE]
-    row[11] = state[PACK_TEMPERATURE]
-    row[12] = state[CHARGE]
+@compiled_part
+def _trace_row(time_s: float, work: Array, point: Array, trace: Array, row: int) -> None:
+    trace[row, 0] = time_s
+    trace[row, 1] = work[START, HEIGHT]
+    trace[row, 2] = work[START, AIRSPEED]
+    trace[row, 3] = work[START, PATH]
+    trace[row, 4] = work[START, DISTANCE]
+    trace[row, 5] = point[PACK_CURRENT_A]
+    trace[row, 6] = point[PACK_VOLTAGE_V]
+    trace[row, 7] = point[MOTOR_CURRENT_A]
+    trace[row, 8] = point[REVS_PER_S]
+    trace[row, 9] = point[THRUST_N]
+    trace[row, 10] = work[START, MOTOR_TEMPERATURE]
+    trace[row, 11] = work[START, PACK_TEMPERATURE]
+    trace[row, 12] = work[START, CHARGE]
 
 
-@compiled
+@compiled_part
 def _switch(
     power: Array,
     curves: Array,
@@ -342,17 +346,17 @@ def _switch(
     launch: Array,
     start: Array,
     work: Array,
+    point: Array,
     heights: Array,
     clock: Array,
     out: Array,
 ) -> None:
     """Release, motor start, motor stop by time, end of the window and end of the launch, when it is time."""
     now = clock[NOW]
-    state = work[START]
     changed = False
     if clock[HELD] == 1.0 and now >= 0.0:
-        _throw(launch, state)
-        clock[HELD], clock[RELEASED] = 0.0, state[AIRSPEED]
+        _throw(launch, work)
+        clock[HELD], clock[RELEASED] = 0.0, work[START, AIRSPEED]
         changed = True
     if clock[CUT] == math.inf and now >= clock[RUN_END]:
         reason = CUT_BY_LONGEST_FLIGHT if now >= LONGEST_FLIGHT_s else CUT_BY_TIME
@@ -360,22 +364,22 @@ def _switch(
     powered = 1.0 if clock[CUT] == math.inf and now >= launch[MOTOR_START_S] else 0.0
     if changed or powered != clock[POWERED]:
         clock[POWERED] = powered
-        _look(power, curves, tables, polar, launch, work, clock, out)
+        _look(power, curves, tables, polar, launch, work, point, clock, out)
         if clock[GAP] <= 0.0 and powered == 1.0:
-            _, reason = _gap(clock[HELD] == 1.0, True, power, launch, work)
+            _, reason = _gap(clock[HELD] == 1.0, powered == 1.0, power, launch, work, point)
             _stop_motor(reason, power, launch, start, work, heights, clock, out)
             clock[POWERED] = 0.0
-            _look(power, curves, tables, polar, launch, work, clock, out)
+            _look(power, curves, tables, polar, launch, work, point, clock, out)
     if clock[CUT] < math.inf and clock[WINDOW_OPEN] == 1.0 and now >= clock[CUT] + launch[WINDOW_S]:
         clock[WINDOW_OPEN] = 0.0
         out[HIGHEST_IN_WINDOW] = out[TOP_HEIGHT]
-        out[HEIGHT_AT_WINDOW_END] = state[HEIGHT]
-    over = clock[WINDOW_OPEN] == 0.0 and clock[HELD] == 0.0 and state[PATH] <= 0.0
+        out[HEIGHT_AT_WINDOW_END] = work[START, HEIGHT]
+    over = clock[WINDOW_OPEN] == 0.0 and clock[HELD] == 0.0 and not work[START, PATH] > 0.0
     if over and clock[ENDED] == 0.0:
         _end(launch, start, work, clock, out)
 
 
-@compiled
+@compiled_part
 def _look(
     power: Array,
     curves: Array,
@@ -383,18 +387,21 @@ def _look(
     polar: Array,
     launch: Array,
     work: Array,
+    point: Array,
     clock: Array,
     out: Array,
 ) -> None:
     """Rates and extremes at the present state, after a change of the equations."""
     held, powered = clock[HELD] == 1.0, clock[POWERED] == 1.0
-    flight_rates(clock[NOW], held, powered, power, curves, tables, polar, launch, work, START, RATE_1)
-    work[NEXT, :] = work[START, :]
-    clock[GAP], _ = _gap(held, powered, power, launch, work)
-    _note(clock[NOW], held, powered, power, launch, work, out)
+    # a step of no length leaves the state as it is in NEXT and its rates in RATE_END
+    runge_kutta_step(clock[NOW], 0.0, held, powered, power, curves, tables, polar, launch, work, point)
+    for place in range(SIZE):
+        work[RATE_1, place] = work[RATE_END, place]
+    clock[GAP], _ = _gap(held, powered, power, launch, work, point)
+    _note(clock[NOW], held, powered, power, launch, work, point, out)
 
 
-@compiled
+@compiled_part
 def _advance(
     step_s: float,
     power: Array,
@@ -404,6 +411,7 @@ def _advance(
     launch: Array,
     start: Array,
     work: Array,
+    point: Array,
     heights: Array,
     clock: Array,
     out: Array,
@@ -414,18 +422,19 @@ def _advance(
     then = min(clock[ROW] * GRID_s, _next_stop(now, clock[CUT], clock[RUN_END], power, launch))
     if then - now > step_s * (1.0 + 1e-9):
         then = now + step_s
-    runge_kutta_step(now, then - now, held, powered, power, curves, tables, polar, launch, work)
-    gap, reason = _gap(held, powered, power, launch, work)
+    runge_kutta_step(now, then - now, held, powered, power, curves, tables, polar, launch, work, point)
+    gap, reason = _gap(held, powered, power, launch, work, point)
     event = gap < 0.0
     if event:
         then = now + _locate(
-            now, then - now, clock[GAP], gap, held, powered, power, curves, tables, polar, launch, work
+            now, then - now, clock[GAP], gap, held, powered, power, curves, tables, polar, launch, work, point
         )
-        gap, reason = _gap(held, powered, power, launch, work)
+        gap, reason = _gap(held, powered, power, launch, work, point)
     _top(now, then - now, work, out)
-    _note(then, held, powered, power, launch, work, out)
-    work[START, :] = work[NEXT, :]
-    work[RATE_1, :] = work[RATE_END, :]
+    _note(then, held, powered, power, launch, work, point, out)
+    for place in range(SIZE):
+        work[START, place] = work[NEXT, place]
+        work[RATE_1, place] = work[RATE_END, place]
     clock[NOW], clock[GAP] = then, gap
     if not event:
         return
@@ -435,7 +444,7 @@ def _advance(
         _touch(launch, start, work, clock, out)
 
 
-@compiled
+@compiled_part
 def _touch(launch: Array, start: Array, work: Array, clock: Array, out: Array) -> None:
     if clock[ENDED] == 0.0:
         out[GROUND_CONTACT] = 1.0
@@ -446,7 +455,7 @@ def _touch(launch: Array, start: Array, work: Array, clock: Array, out: Array) -
     clock[ENDED] = 2.0
 
 
-@compiled
+@compiled_part
 def fly(
     power: Array,
     curves: Array,
@@ -456,7 +465,9 @@ def fly(
     start: Array,
     step_s: float,
     work: Array,
+    point: Array,
     heights: Array,
+    clock: Array,
     trace: Array,
     out: Array,
 ) -> None:
@@ -465,17 +476,18 @@ def fly(
     `start` is one row of ``START_FIELDS``; `work` (``WORK_SHAPE``) and `heights` (``HEIGHT_ROWS``) are
     scratch; `trace` may have no rows, rows after ground contact stay as they are.
     """
-    clock = np.zeros(CLOCK_SIZE)
-    _begin(launch, start, work, clock, out)
+    for place in range(CLOCK_SIZE):
+        clock[place] = 0.0
+    _begin(power, launch, start, work, point, clock, out)
     while True:
-        _switch(power, curves, tables, polar, launch, start, work, heights, clock, out)
+        _switch(power, curves, tables, polar, launch, start, work, point, heights, clock, out)
         while clock[NOW] >= clock[ROW] * GRID_s:
             row = int(clock[ROW])
             if row < heights.shape[0]:
                 heights[row] = work[START, HEIGHT]
             if row < trace.shape[0]:
-                _trace_row(clock[NOW], work, trace[row])
+                _trace_row(clock[NOW], work, point, trace, row)
             clock[ROW] += 1.0
         if clock[ENDED] == 2.0 or (clock[ENDED] == 1.0 and clock[ROW] >= trace.shape[0]):
             return
-        _advance(step_s, power, curves, tables, polar, launch, start, work, heights, clock, out)
+        _advance(step_s, power, curves, tables, polar, launch, start, work, point, heights, clock, out)

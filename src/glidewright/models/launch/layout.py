@@ -206,6 +206,8 @@ OUTPUT_FIELDS: Mapping[str, str] = {
     KINETIC_J,
     END_STATE,
 ) = range(28)
+START_SIZE = 4
+OUTPUT_SIZE = END_STATE + SIZE
 END_CHARGE = END_STATE + CHARGE
 END_PACK_TEMPERATURE = END_STATE + PACK_TEMPERATURE
 
@@ -285,7 +287,7 @@ def polar_matrix(**values: npt.ArrayLike) -> Array:
 
 
 def start_matrix(**values: npt.ArrayLike) -> Array:
-    """States of pack and motor before a launch, shape (draws, ``START_FIELDS``); full and rested by default."""
+    """States of pack and motor before a launch, shape (draws, ``START_FIELDS``); a full pack by default."""
     return matrix(START_FIELDS, {"charge_As": 0.0, "slow_voltage_V": 0.0}, values)
 
 
@@ -305,5 +307,5 @@ def launch_inputs(
             raise ValueError(
                 f"{name} must have 1 or {draws} rows of {len(fields)} numbers, got {block.shape}"
             )
-        rows[name] = np.ascontiguousarray(np.broadcast_to(block, (draws, len(fields))))
+        rows[name] = np.array(np.broadcast_to(block, (draws, len(fields))), order="C")
     return LaunchInputs(rows["power"], curves, tables, rows["polar"], rows["launch"], rows["start"])

@@ -32,7 +32,7 @@ import math
 import numpy as np
 import numpy.typing as npt
 
-from glidewright.base.compiled import compiled
+from glidewright.base.compiled import compiled_part
 from glidewright.models.aero.polar import HIGHEST_LIFT_COEFFICIENT, drag_coefficient, held_lift_coefficient
 from glidewright.models.launch.layout import (
     AIRSPEED,
@@ -75,26 +75,19 @@ from glidewright.models.launch.layout import (
 )
 from glidewright.models.power.kernel import operating_point
 from glidewright.models.power.layout import (
-    AIRSPEED_M_S,
-    CHARGE_STATE,
     CONTROLLER_SOFT_START_S,
     COPPER_LOSS_W,
-    DENSITY_KG_M3,
-    DUTY,
     MOTOR_CONDUCTANCE_W_K,
     MOTOR_HEAT_CAPACITY_J_K,
-    MOTOR_TEMPERATURE_K,
     NO_LOAD_LOSS_W,
     PACK_CAPACITY_AS,
     PACK_CONDUCTANCE_W_K,
     PACK_CURRENT_A,
     PACK_HEAT_CAPACITY_J_K,
     PACK_HEAT_W,
-    PACK_TEMPERATURE_K,
     REVS_PER_S,
     SHAFT_POWER_W,
     SLOW_VOLTAGE_RATE_V_S,
-    SLOW_VOLTAGE_V,
     THRUST_N,
 )
 
@@ -103,38 +96,59 @@ Array = npt.NDArray[np.float64]
 LEAST_AIRSPEED_m_s = 0.5
 """Slower than this the path angle loses its meaning: divisions by the airspeed use at least this."""
 
-DERIVED, CONDITIONS, POINT, START, NEXT, STAGE, RATE_1, RATE_2, RATE_3, RATE_4, RATE_END = range(11)
-WORK_SHAPE = (11, 24)
-"""Scratch of one thread: the rows named above."""
+DERIVED, START, NEXT, STAGE, RATE_1, RATE_2, RATE_3, RATE_4, RATE_END = range(9)
+WORK_SHAPE = (9, 21)
+"""Scratch of one launch: the rows named above. The kernels index it whole, since every view of a row that
+is handed on costs two locked counts."""
 
-DENSITY_EXPONENT, SINE_CLIMB, SINE_POWERED, SINE_DIVE = range(4)
-
-
-@compiled
-def prepare(launch: Array, derived: Array) -> None:
-    """Fill what a launch needs at every step and what does not change."""
-    lapse = launch[LAPSE_RATE_K_M]
-    derived[DENSITY_EXPONENT] = -1.0
-    if lapse != 0.0:
-        derived[DENSITY_EXPONENT] = GRAVITY_m_s2 / (GAS_CONSTANT_J_kgK * lapse) - 1.0
-    derived[SINE_CLIMB] = math.sin(launch[STEEPEST_CLIMB_RAD])
-    derived[SINE_POWERED] = math.sin(launch[LOWEST_POWERED_PATH_RAD])
-    derived[SINE_DIVE] = math.sin(launch[STEEPEST_DIVE_RAD])
-
-
-@compiled
-def air_density_kg_m3(launch: Array, derived: Array, height_m: float) -> float:
-    """Density at a height over the field."""
-    ground = launch[GROUND_TEMPERATURE_K]
-    lapse = launch[LAPSE_RATE_K_M]
-    if lapse == 0.0:
-        thinning = math.exp(-GRAVITY_m_s2 * height_m / (GAS_CONSTANT_J_kgK * ground))
-    else:
-        thinning = (1.0 - lapse * height_m / ground) ** derived[DENSITY_EXPONENT]
-    return float(launch[GROUND_DENSITY_KG_M3] * thinning)
+(
+    SINE_CLIMB,
+    SINE_POWERED,
+    SINE_DIVE,
+    PER_MASS,
+    PER_WEIGHT,
+    PER_PATH_TIME,
+    PER_SPEED_TIME,
+    PER_MOTOR_HEAT,
+    PER_PACK_HEAT,
+    PER_CAPACITY,
+    LAPSE_PER_TEMPERATURE,
+    DENSITY_DROP,
+) = range(12)
+"""Places in row DERIVED: what a launch needs at every step and what does not change. Divisions cost most."""
 
 
-@compiled
+@compiled_part
+def prepare(power: Array, launch: Array, work: Array) -> None:
+    """Fill row DERIVED."""
+    lapse, ground = launch[LAPSE_RATE_K_M], launch[GROUND_TEMPERATURE_K]
+    work[DERIVED, SINE_CLIMB] = math.sin(launch[STEEPEST_CLIMB_RAD])
+    work[DERIVED, SINE_POWERED] = math.sin(launch[LOWEST_POWERED_PATH_RAD])
+    work[DERIVED, SINE_DIVE] = math.sin(launch[STEEPEST_DIVE_RAD])
+    work[DERIVED, PER_MASS] = 1.0 / launch[MASS_KG]
+    work[DERIVED, PER_WEIGHT] = 1.0 / (launch[MASS_KG] * GRAVITY_m_s2)
+    work[DERIVED, PER_PATH_TIME] = 1.0 / launch[PATH_TIME_CONSTANT_S]
+    work[DERIVED, PER_SPEED_TIME] = 1.0 / (GRAVITY_m_s2 * launch[SPEED_TIME_CONSTANT_S])
+    work[DERIVED, PER_MOTOR_HEAT] = 1.0 / power[MOTOR_HEAT_CAPACITY_J_K]
+    work[DERIVED, PER_PACK_HEAT] = 1.0 / power[PACK_HEAT_CAPACITY_J_K]
+    work[DERIVED, PER_CAPACITY] = 1.0 / power[PACK_CAPACITY_AS]
+    work[DERIVED, LAPSE_PER_TEMPERATURE] = lapse / ground
+    work[DERIVED, DENSITY_DROP] = (GRAVITY_m_s2 / GAS_CONSTANT_J_kgK - lapse) / ground
+
+
+@compiled_part
+def air_density_kg_m3(launch: Array, work: Array, height_m: float) -> float:
+    """Density at a height over the field.
+
+    With x = L h / T_0 the logarithm of the hydrostatic law is (g0 / R - L) / L ln(1 - x); its series in
+    x also holds without lapse and is cut after the fourth power, below 1e-8 of the density up to 900 m.
+    """
+    x = work[DERIVED, LAPSE_PER_TEMPERATURE] * height_m
+    series = 1.0 + x * (1.0 / 2.0 + x * (1.0 / 3.0 + x * (1.0 / 4.0)))
+    return launch[GROUND_DENSITY_KG_M3] * math.exp(-work[DERIVED, DENSITY_DROP] * height_m * series)
+
+
+@compiled_part
 def headwind(launch: Array, height_m: float) -> tuple[float, float]:
     """Headwind at a height and its growth with height."""
     if launch[WIND_SPEED_M_S] == 0.0:
@@ -145,7 +159,7 @@ def headwind(launch: Array, height_m: float) -> tuple[float, float]:
     return speed, growth
 
 
-@compiled
+@compiled_part
 def flight_rates(
     time_s: float,
     held: bool,
@@ -158,96 +172,100 @@ def flight_rates(
     work: Array,
     at: int,
     into: int,
+    point: Array,
 ) -> None:
     """Fill row `into` of `work` with the rates at the state in row `at`, and the operating point."""
-    state = work[at]
-    rates = work[into]
-    conditions = work[CONDITIONS]
-    point = work[POINT]
-    density = air_density_kg_m3(launch, work[DERIVED], state[HEIGHT])
+    density = air_density_kg_m3(launch, work, work[at, HEIGHT])
     duty = 0.0
     if powered:
         duty = launch[FULL_DUTY]
         since = time_s - launch[MOTOR_START_S]
         if since < power[CONTROLLER_SOFT_START_S]:
             duty *= max(since, 0.0) / power[CONTROLLER_SOFT_START_S]
-    conditions[AIRSPEED_M_S] = state[AIRSPEED]
-    conditions[DENSITY_KG_M3] = density
-    conditions[DUTY] = duty
-    conditions[CHARGE_STATE] = 1.0 - state[CHARGE] / power[PACK_CAPACITY_AS]
-    conditions[SLOW_VOLTAGE_V] = state[SLOW_VOLTAGE]
-    conditions[MOTOR_TEMPERATURE_K] = state[MOTOR_TEMPERATURE]
-    conditions[PACK_TEMPERATURE_K] = state[PACK_TEMPERATURE]
-    operating_point(power, curves, tables, conditions, point[REVS_PER_S], point)
-    _drive_rates(power, launch, state, point, rates)
+    operating_point(
+        power,
+        curves,
+        tables,
+        work[at, AIRSPEED],
+        density,
+        duty,
+        1.0 - work[at, CHARGE] * work[DERIVED, PER_CAPACITY],
+        work[at, SLOW_VOLTAGE],
+        work[at, MOTOR_TEMPERATURE],
+        work[at, PACK_TEMPERATURE],
+        point,
+    )
+    _drive_rates(power, launch, work, at, into, point)
     if held:
         for place in (DISTANCE, HEIGHT, AIRSPEED, PATH, THRUST_J, DRAG_J, WIND_J, CEILING_S):
-            rates[place] = 0.0
+            work[into, place] = 0.0
     else:
-        _path_rates(powered, density, polar, launch, work[DERIVED], state, point, rates)
+        _path_rates(powered, density, polar, launch, work, at, into, point)
 
 
-@compiled
-def _drive_rates(power: Array, launch: Array, state: Array, point: Array, rates: Array) -> None:
+@compiled_part
+def _drive_rates(power: Array, launch: Array, work: Array, at: int, into: int, point: Array) -> None:
     air = launch[GROUND_TEMPERATURE_K]
-    rates[CHARGE] = point[PACK_CURRENT_A]
-    rates[SLOW_VOLTAGE] = point[SLOW_VOLTAGE_RATE_V_S]
     motor_heat = point[COPPER_LOSS_W] + point[NO_LOAD_LOSS_W]
-    motor_lost = power[MOTOR_CONDUCTANCE_W_K] * (state[MOTOR_TEMPERATURE] - air)
-    rates[MOTOR_TEMPERATURE] = (motor_heat - motor_lost) / power[MOTOR_HEAT_CAPACITY_J_K]
-    pack_lost = power[PACK_CONDUCTANCE_W_K] * (state[PACK_TEMPERATURE] - air)
-    rates[PACK_TEMPERATURE] = (point[PACK_HEAT_W] - pack_lost) / power[PACK_HEAT_CAPACITY_J_K]
+    motor_lost = power[MOTOR_CONDUCTANCE_W_K] * (work[at, MOTOR_TEMPERATURE] - air)
+    pack_lost = power[PACK_CONDUCTANCE_W_K] * (work[at, PACK_TEMPERATURE] - air)
+    work[into, CHARGE] = point[PACK_CURRENT_A]
+    work[into, SLOW_VOLTAGE] = point[SLOW_VOLTAGE_RATE_V_S]
+    work[into, MOTOR_TEMPERATURE] = (motor_heat - motor_lost) * work[DERIVED, PER_MOTOR_HEAT]
+    work[into, PACK_TEMPERATURE] = (point[PACK_HEAT_W] - pack_lost) * work[DERIVED, PER_PACK_HEAT]
     for place in range(SHAFT_J - COPPER_J):
-        rates[COPPER_J + place] = point[COPPER_LOSS_W + place]
-    rates[SHAFT_J] = point[SHAFT_POWER_W]
+        work[into, COPPER_J + place] = point[COPPER_LOSS_W + place]
+    work[into, SHAFT_J] = point[SHAFT_POWER_W]
 
 
-@compiled
+@compiled_part
 def _path_rates(
     powered: bool,
     density: float,
     polar: Array,
     launch: Array,
-    derived: Array,
-    state: Array,
+    work: Array,
+    at: int,
+    into: int,
     point: Array,
-    rates: Array,
 ) -> None:
     mass = launch[MASS_KG]
     weight = mass * GRAVITY_m_s2
-    speed = max(state[AIRSPEED], LEAST_AIRSPEED_m_s)
-    sine = math.sin(state[PATH])
-    cosine = math.cos(state[PATH])
-    wind, growth = headwind(launch, state[HEIGHT])
-    gust = growth * state[AIRSPEED] * sine
+    per_mass = work[DERIVED, PER_MASS]
+    airspeed, path, thrust = work[at, AIRSPEED], work[at, PATH], point[THRUST_N]
+    speed = max(airspeed, LEAST_AIRSPEED_m_s)
+    sine, cosine = math.sin(path), math.cos(path)
+    wind, growth = headwind(launch, work[at, HEIGHT])
+    gust = growth * airspeed * sine
     pressure = 0.5 * density * speed * speed
     lifting = pressure * launch[WING_AREA_M2]
+    per_lifting = 1.0 / lifting
     folded = pressure * launch[FOLDED_DRAG_AREA_M2] if point[REVS_PER_S] == 0.0 else 0.0
-    straight = held_lift_coefficient(polar, weight * cosine / lifting)
+    straight = held_lift_coefficient(polar, weight * cosine * per_lifting)
     straight_drag = lifting * drag_coefficient(polar, straight) + folded
     target = launch[CLIMB_SPEED_M_S] if powered else launch[GLIDE_SPEED_M_S]
-    wanted = (point[THRUST_N] - straight_drag) / weight + (state[AIRSPEED] - target) / (
-        GRAVITY_m_s2 * launch[SPEED_TIME_CONSTANT_S]
+    hurry = (airspeed - target) * work[DERIVED, PER_SPEED_TIME]
+    lowest = work[DERIVED, SINE_POWERED] if powered else work[DERIVED, SINE_DIVE]
+    wanted = min(
+        max((thrust - straight_drag) * work[DERIVED, PER_WEIGHT] + hurry, lowest), work[DERIVED, SINE_CLIMB]
     )
-    lowest = derived[SINE_POWERED] if powered else derived[SINE_DIVE]
-    turn = math.asin(min(max(wanted, lowest), derived[SINE_CLIMB])) - state[PATH]
-    turn /= launch[PATH_TIME_CONSTANT_S]
-    needed = (mass * (speed * turn + gust * sine) + weight * cosine) / lifting
+    turn = (math.asin(wanted) - path) * work[DERIVED, PER_PATH_TIME]
+    needed = (mass * (speed * turn + gust * sine) + weight * cosine) * per_lifting
     lift = held_lift_coefficient(polar, needed)
     if lift != needed:
-        turn = (lifting * lift / mass - GRAVITY_m_s2 * cosine - gust * sine) / speed
+        turn = (lifting * lift * per_mass - GRAVITY_m_s2 * cosine - gust * sine) / speed
     drag = lifting * drag_coefficient(polar, lift) + folded
-    rates[DISTANCE] = state[AIRSPEED] * cosine - wind
-    rates[HEIGHT] = state[AIRSPEED] * sine
-    rates[AIRSPEED] = (point[THRUST_N] - drag) / mass - GRAVITY_m_s2 * sine + gust * cosine
-    rates[PATH] = turn
-    rates[THRUST_J] = point[THRUST_N] * state[AIRSPEED]
-    rates[DRAG_J] = drag * state[AIRSPEED]
-    rates[WIND_J] = mass * state[AIRSPEED] * gust * cosine
-    rates[CEILING_S] = 1.0 if needed > polar[HIGHEST_LIFT_COEFFICIENT] else 0.0
+    work[into, DISTANCE] = airspeed * cosine - wind
+    work[into, HEIGHT] = airspeed * sine
+    work[into, AIRSPEED] = (thrust - drag) * per_mass - GRAVITY_m_s2 * sine + gust * cosine
+    work[into, PATH] = turn
+    work[into, THRUST_J] = thrust * airspeed
+    work[into, DRAG_J] = drag * airspeed
+    work[into, WIND_J] = mass * airspeed * gust * cosine
+    work[into, CEILING_S] = 1.0 if needed > polar[HIGHEST_LIFT_COEFFICIENT] else 0.0
 
 
-@compiled
+@compiled_part
 def runge_kutta_step(
     time_s: float,
     step_s: float,
@@ -259,20 +277,31 @@ def runge_kutta_step(
     polar: Array,
     launch: Array,
     work: Array,
+    point: Array,
 ) -> None:
     """Classical fourth-order step from row START with its rates in RATE_1 to row NEXT, rates in RATE_END."""
-    start = work[START]
-    stage = work[STAGE]
-    end = work[NEXT]
-    for number in range(3):
-        share = step_s if number == 2 else 0.5 * step_s
-        known = work[RATE_1 + number]
-        for place in range(MOVING):
-            stage[place] = start[place] + share * known[place]
+    for number in range(4):
+        share = 0.5 * step_s if number < 2 else step_s
+        at = STAGE if number < 3 else NEXT
+        if number < 3:
+            for place in range(MOVING):
+                work[STAGE, place] = work[START, place] + share * work[RATE_1 + number, place]
+        else:
+            for place in range(SIZE):
+                middle = work[RATE_2, place] + work[RATE_3, place]
+                slope = (work[RATE_1, place] + 2.0 * middle + work[RATE_4, place]) / 6.0
+                work[NEXT, place] = work[START, place] + step_s * slope
         flight_rates(
-            time_s + share, held, powered, power, curves, tables, polar, launch, work, STAGE, RATE_2 + number
+            time_s + share,
+            held,
+            powered,
+            power,
+            curves,
+            tables,
+            polar,
+            launch,
+            work,
+            at,
+            RATE_2 + number,
+            point,
         )
-    for place in range(SIZE):
-        middle = work[RATE_2, place] + work[RATE_3, place]
-        end[place] = start[place] + step_s / 6.0 * (work[RATE_1, place] + 2.0 * middle + work[RATE_4, place])
-    flight_rates(time_s + step_s, held, powered, power, curves, tables, polar, launch, work, NEXT, RATE_END)

@@ -22,7 +22,7 @@ import math
 import numpy as np
 import numpy.typing as npt
 
-from glidewright.base.compiled import compiled, over_threads
+from glidewright.base.compiled import compiled, compiled_part, over_threads
 from glidewright.models.power.layout import (
     ADVANCE_RATIO,
     AIRSPEED_M_S,
@@ -96,51 +96,55 @@ _POWER, _THRUST = 0, 8  # where the two coefficients begin in a row of a curve t
 _TURN = 2.0 * math.pi
 
 
-@compiled
-def propeller_coefficient(
-    curve: Array, first: int, power: Array, advance_ratio: float, revs_per_s: float
+@compiled_part
+def coefficient(
+    curves: Array, curve: int, first: int, place: float, logarithm: float
 ) -> tuple[float, float, float]:
-    """Coefficient of a curve table, its slope in advance ratio and its slope in ln(n)."""
-    last = curve.shape[0] - 1
-    place = max(advance_ratio, 0.0) / power[PROPELLER_ADVANCE_STEP]
-    row = curve[last if place >= last else int(place)]
-    u = place - (last if place >= last else int(place))
-    held = min(max(revs_per_s, power[PROPELLER_LOWEST_REVS_PER_S]), power[PROPELLER_HIGHEST_REVS_PER_S])
-    logarithm = math.log(held / power[PROPELLER_REFERENCE_REVS_PER_S])
-    slope = row[first + 4] + u * (row[first + 5] + u * (row[first + 6] + u * row[first + 7]))
-    value = row[first] + u * (row[first + 1] + u * (row[first + 2] + u * row[first + 3]))
-    steepness = row[first + 1] + u * (2.0 * row[first + 2] + u * 3.0 * row[first + 3])
-    bend = row[first + 5] + u * (2.0 * row[first + 6] + u * 3.0 * row[first + 7])
-    return (
-        value + logarithm * slope,
-        (steepness + logarithm * bend) / power[PROPELLER_ADVANCE_STEP],
-        slope if held == revs_per_s else 0.0,
-    )
+    """Coefficient at `place` in steps of advance ratio and at ln(n / n_ref), and its slopes in both."""
+    row = curves.shape[1] - 1
+    if place < row:
+        row = int(place)
+    u = place - row
+    a, b = curves[curve, row, first], curves[curve, row, first + 4]
+    a1, b1 = curves[curve, row, first + 1], curves[curve, row, first + 5]
+    a2, b2 = curves[curve, row, first + 2], curves[curve, row, first + 6]
+    a3, b3 = curves[curve, row, first + 3], curves[curve, row, first + 7]
+    slope = b + u * (b1 + u * (b2 + u * b3))
+    value = a + u * (a1 + u * (a2 + u * a3)) + logarithm * slope
+    c1, c2, c3 = a1 + logarithm * b1, a2 + logarithm * b2, a3 + logarithm * b3
+    return value, c1 + u * (2.0 * c2 + u * 3.0 * c3), slope
 
 
-@compiled
+@compiled_part
 def pack_open_circuit(
     power: Array, tables: Array, charge_state: float, temperature_K: float
 ) -> tuple[float, float]:
     """Open-circuit volts of the pack and its quick resistance; the charge state is held in 0 to 1."""
-    table = tables[int(power[PACK_TABLE])]
-    place = min(max(charge_state, 0.0), 1.0) * (table.shape[0] - 1)
-    index = min(int(place), table.shape[0] - 2)
-    row = table[index]
-    volts = power[PACK_CELLS_IN_SERIES] * (row[0] + (place - index) * row[1])
+    table = int(power[PACK_TABLE])
+    place = min(max(charge_state, 0.0), 1.0) * (tables.shape[1] - 1)
+    row = min(int(place), tables.shape[1] - 2)
+    u = place - row
+    volts = power[PACK_CELLS_IN_SERIES] * (tables[table, row, 0] + u * tables[table, row, 1])
     warmth = power[PACK_TEMPERATURE_COEFFICIENT_K] * (
         1.0 / temperature_K - 1.0 / power[PACK_REFERENCE_TEMPERATURE_K]
     )
-    factor = row[2] + (place - index) * row[3]
+    factor = tables[table, row, 2] + u * tables[table, row, 3]
     return volts, power[PACK_RESISTANCE_OHM] * factor * math.exp(warmth)
 
 
-@compiled
+@compiled_part
+def held_logarithm(power: Array, revs_per_s: float) -> float:
+    """ln(n / n_ref) with n held in the range of the curve."""
+    held = min(max(revs_per_s, power[PROPELLER_LOWEST_REVS_PER_S]), power[PROPELLER_HIGHEST_REVS_PER_S])
+    return math.log(held / power[PROPELLER_REFERENCE_REVS_PER_S])
+
+
+@compiled_part
 def solve_revs(
     power: Array,
-    curve: Array,
-    torque_at_rest_Nm: float,
-    torque_drop_Nms: float,
+    curves: Array,
+    at_rest_Nm: float,
+    drop_Nms: float,
     density_kg_m3: float,
     airspeed_m_s: float,
     guess_revs_per_s: float,
@@ -150,150 +154,161 @@ def solve_revs(
     At n = 0 the propeller asks for nothing or windmills. Where the motor gives no torque any more and the
     advance ratio is below the first node of the curve, it asks for more than there is: the root is between.
     """
+    curve = int(power[PROPELLER_CURVE])
     diameter = power[PROPELLER_DIAMETER_M]
     scale = density_kg_m3 * diameter**5 / _TURN * power[PROPELLER_POWER_FACTOR]
-    free = torque_at_rest_Nm / torque_drop_Nms
-    low = 0.0
-    high = max(free, airspeed_m_s / (diameter * power[PROPELLER_ADVANCE_STEP]))
+    nodes = airspeed_m_s / (diameter * power[PROPELLER_ADVANCE_STEP])  # place in the table x revs
+    free = at_rest_Nm / drop_Nms
+    low, high = 0.0, max(free, nodes)
     n = guess_revs_per_s if 0.0 < guess_revs_per_s < high else 0.8 * free
     for _ in range(200):
-        ratio = airspeed_m_s / (n * diameter)
-        cp, cp_ratio, cp_log = propeller_coefficient(curve, _POWER, power, ratio, n)
-        excess = torque_at_rest_Nm - torque_drop_Nms * n - scale * n * n * cp
+        cp, cp_place, cp_log = coefficient(curves, curve, _POWER, nodes / n, held_logarithm(power, n))
+        if not power[PROPELLER_LOWEST_REVS_PER_S] < n < power[PROPELLER_HIGHEST_REVS_PER_S]:
+            cp_log = 0.0
+        excess = at_rest_Nm - (drop_Nms + scale * n * cp) * n
         if excess > 0.0:
             low = n
         else:
             high = n
-        slope = -torque_drop_Nms - scale * n * (2.0 * cp - cp_ratio * ratio + cp_log)
-        better = n - excess / slope
+        better = n + excess / (drop_Nms + scale * ((2.0 * cp + cp_log) * n - cp_place * nodes))
         if not low <= better <= high:
             better = 0.5 * (low + high)
         moved = abs(better - n)
         n = better
-        if moved <= 1e-7 * n:  # the next step would be the square of this one
+        if moved <= 1e-5 * n:  # the next step would be the square of this one
             return n
     return math.nan
 
 
-@compiled
+@compiled_part
 def operating_point(
-    power: Array, curves: Array, tables: Array, conditions: Array, guess_revs_per_s: float, point: Array
+    power: Array,
+    curves: Array,
+    tables: Array,
+    airspeed_m_s: float,
+    density_kg_m3: float,
+    duty: float,
+    charge_state: float,
+    slow_voltage_V: float,
+    motor_temperature_K: float,
+    pack_temperature_K: float,
+    point: Array,
 ) -> None:
-    """Fill `point` (``POINT_FIELDS``) at `conditions` (``CONDITION_FIELDS``), starting from a guess of n."""
-    volts, quick = pack_open_circuit(power, tables, conditions[CHARGE_STATE], conditions[PACK_TEMPERATURE_K])
-    kv = power[MOTOR_KV_RAD_PER_VS]
-    duty = conditions[DUTY]
+    """Fill `point` (``POINT_FIELDS``); the revolutions found in it on entry are the first guess.
+
+    Advance ratio and efficiency are left to the caller, for the launch does not need them.
+    """
+    volts, quick = pack_open_circuit(power, tables, charge_state, pack_temperature_K)
     winding = power[MOTOR_RESISTANCE_OHM] * (
-        1.0 + power[MOTOR_COPPER_COEFFICIENT_PER_K] * (conditions[MOTOR_TEMPERATURE_K] - COPPER_REFERENCE_K)
+        1.0 + power[MOTOR_COPPER_COEFFICIENT_PER_K] * (motor_temperature_K - COPPER_REFERENCE_K)
     )
-    source = quick + power[LEAD_RESISTANCE_OHM]
-    inner = volts - conditions[SLOW_VOLTAGE_V]
     share = duty + power[CONTROLLER_PART_LOAD_FACTOR] * duty * (1.0 - duty)
-    drive = duty * (inner - source * power[SERVO_CURRENT_A])
-    total = winding + power[CONTROLLER_RESISTANCE_OHM] + duty * share * source
-    rest = power[MOTOR_NO_LOAD_CURRENT_A] * (1.0 - power[MOTOR_NO_LOAD_LINEAR_SHARE])
-    growth = (
-        power[MOTOR_NO_LOAD_CURRENT_A] * power[MOTOR_NO_LOAD_LINEAR_SHARE] / power[MOTOR_NO_LOAD_SPEED_RAD_S]
-    )
-    at_rest = (drive / total - rest) / kv
-    drop = _TURN * (1.0 / (kv * total) + growth) / kv
-    n = 0.0
-    current = max(drive / total, 0.0)
-    status = STATUS_FOUND
-    if duty <= 0.0:
-        status = STATUS_OFF
-        current = 0.0
-    elif at_rest <= 0.0:
+    status = STATUS_OFF
+    n = torque = current = thrust = no_load = 0.0
+    if duty > 0.0:
+        source = quick + power[LEAD_RESISTANCE_OHM]
+        drive = duty * (volts - slow_voltage_V - source * power[SERVO_CURRENT_A])
+        conductance = 1.0 / (winding + power[CONTROLLER_RESISTANCE_OHM] + duty * share * source)
+        per_kv = 1.0 / power[MOTOR_KV_RAD_PER_VS]
+        growing = power[MOTOR_NO_LOAD_CURRENT_A] * power[MOTOR_NO_LOAD_LINEAR_SHARE]
+        friction = power[MOTOR_NO_LOAD_CURRENT_A] - growing
+        growth = growing * _TURN / power[MOTOR_NO_LOAD_SPEED_RAD_S]
+        at_rest = (drive * conductance - friction) * per_kv
+        drop = (_TURN * per_kv * conductance + growth) * per_kv
         status = STATUS_CANNOT_TURN
-    else:
-        n = solve_revs(
-            power,
-            curves[int(power[PROPELLER_CURVE])],
-            at_rest,
-            drop,
-            conditions[DENSITY_KG_M3],
-            conditions[AIRSPEED_M_S],
-            guess_revs_per_s,
-        )
-        current = (drive - _TURN * n / kv) / total
-        if not math.isfinite(n):
-            status = STATUS_NO_ANSWER
-        elif n < STALLED_SPEED_SHARE * at_rest / drop:
-            status = STATUS_STALLED
+        if at_rest > 0.0:
+            n = solve_revs(power, curves, at_rest, drop, density_kg_m3, airspeed_m_s, point[REVS_PER_S])
+            torque = at_rest - drop * n
+            thrust = _thrust(power, curves, airspeed_m_s, density_kg_m3, n)
+            status = STATUS_FOUND
+            if not math.isfinite(n):
+                status = STATUS_NO_ANSWER
+            elif drop * n < STALLED_SPEED_SHARE * at_rest:
+                status = STATUS_STALLED
+        current = max((drive - _TURN * n * per_kv) * conductance, 0.0 if n == 0.0 else -math.inf)
+        no_load = (friction + growth * n) * _TURN * n * per_kv
     point[STATUS] = status
     point[REVS_PER_S] = n
-    _propeller_side(power, curves, conditions, n, point)
-    _circuit(power, conditions, volts, quick, winding, current, share, point)
-    point[NO_LOAD_LOSS_W] = (rest + growth * _TURN * n) * _TURN * n / kv
-
-
-@compiled
-def _propeller_side(power: Array, curves: Array, conditions: Array, n: float, point: Array) -> None:
-    point[THRUST_N] = point[TORQUE_NM] = point[SHAFT_POWER_W] = 0.0
-    point[PROPELLER_EFFICIENCY] = point[ADVANCE_RATIO] = 0.0
-    if n == 0.0:
-        return
-    curve = curves[int(power[PROPELLER_CURVE])]
-    diameter = power[PROPELLER_DIAMETER_M]
-    ratio = conditions[AIRSPEED_M_S] / (n * diameter)
-    cp, _, _ = propeller_coefficient(curve, _POWER, power, ratio, n)
-    ct, _, _ = propeller_coefficient(curve, _THRUST, power, ratio, n)
-    pressure = conditions[DENSITY_KG_M3] * n * n * diameter**4
-    shaft = power[PROPELLER_POWER_FACTOR] * cp * pressure * n * diameter
-    thrust = power[PROPELLER_THRUST_FACTOR] * power[PROPELLER_INSTALLATION_FACTOR] * ct * pressure
-    point[ADVANCE_RATIO] = ratio
     point[THRUST_N] = thrust
-    point[SHAFT_POWER_W] = shaft
-    point[TORQUE_NM] = shaft / (_TURN * n)
-    if shaft > 0.0:
-        point[PROPELLER_EFFICIENCY] = thrust * conditions[AIRSPEED_M_S] / shaft
+    point[TORQUE_NM] = torque
+    point[SHAFT_POWER_W] = _TURN * n * torque
+    point[COPPER_LOSS_W] = winding * current * current
+    point[NO_LOAD_LOSS_W] = no_load
+    _circuit(power, duty, slow_voltage_V, volts, quick, current, share, point)
 
 
-@compiled
+@compiled_part
+def _thrust(power: Array, curves: Array, airspeed_m_s: float, density_kg_m3: float, n: float) -> float:
+    diameter = power[PROPELLER_DIAMETER_M]
+    place = airspeed_m_s / (n * diameter * power[PROPELLER_ADVANCE_STEP])
+    ct, _, _ = coefficient(curves, int(power[PROPELLER_CURVE]), _THRUST, place, held_logarithm(power, n))
+    factor = power[PROPELLER_THRUST_FACTOR] * power[PROPELLER_INSTALLATION_FACTOR]
+    square = n * diameter * diameter
+    return factor * ct * density_kg_m3 * square * square
+
+
+@compiled_part
 def _circuit(
     power: Array,
-    conditions: Array,
+    duty: float,
+    slow_voltage_V: float,
     volts: float,
     quick: float,
-    winding: float,
     current: float,
     share: float,
     point: Array,
 ) -> None:
-    slow = conditions[SLOW_VOLTAGE_V]
     slow_resistance = power[PACK_SLOW_RESISTANCE_RATIO] * quick
-    duty = conditions[DUTY]
-    drawn = share * current + power[SERVO_CURRENT_A]
-    terminals = volts - slow - quick * drawn
-    supply = terminals - power[LEAD_RESISTANCE_OHM] * drawn
+    controller = power[CONTROLLER_RESISTANCE_OHM]
+    lead = power[LEAD_RESISTANCE_OHM]
+    servo = power[SERVO_CURRENT_A]
+    drawn = share * current + servo
+    terminals = volts - slow_voltage_V - quick * drawn
+    supply = terminals - lead * drawn
+    heat = quick * drawn * drawn
+    slow_rate = 0.0
+    point[PACK_LOSS_W] = heat + slow_voltage_V * drawn
+    if slow_resistance > 0.0:
+        heat += slow_voltage_V * slow_voltage_V / slow_resistance
+        slow_rate = (drawn * slow_resistance - slow_voltage_V) / power[PACK_TIME_CONSTANT_S]
     point[MOTOR_CURRENT_A] = current
     point[PACK_CURRENT_A] = drawn
     point[PACK_VOLTAGE_V] = terminals
     point[CONTROLLER_VOLTAGE_V] = supply
-    point[MOTOR_VOLTAGE_V] = duty * supply - power[CONTROLLER_RESISTANCE_OHM] * current
-    point[COPPER_LOSS_W] = winding * current * current
-    point[CONTROLLER_LOSS_W] = power[CONTROLLER_RESISTANCE_OHM] * current * current
+    point[MOTOR_VOLTAGE_V] = duty * supply - controller * current
+    point[CONTROLLER_LOSS_W] = controller * current * current
     point[PART_LOAD_LOSS_W] = (share - duty) * current * supply
-    point[PACK_LOSS_W] = (quick * drawn + slow) * drawn
-    point[LEAD_LOSS_W] = power[LEAD_RESISTANCE_OHM] * drawn * drawn
-    point[SERVO_POWER_W] = power[SERVO_CURRENT_A] * supply
+    point[LEAD_LOSS_W] = lead * drawn * drawn
+    point[SERVO_POWER_W] = servo * supply
     point[CHEMICAL_POWER_W] = volts * drawn
-    point[PACK_HEAT_W] = quick * drawn * drawn
-    point[SLOW_VOLTAGE_RATE_V_S] = 0.0
-    if slow_resistance > 0.0:
-        point[PACK_HEAT_W] += slow * slow / slow_resistance
-        point[SLOW_VOLTAGE_RATE_V_S] = (drawn * slow_resistance - slow) / power[PACK_TIME_CONSTANT_S]
+    point[PACK_HEAT_W] = heat
+    point[SLOW_VOLTAGE_RATE_V_S] = slow_rate
 
 
 @compiled
 def _point_rows(
     power: Array, curves: Array, tables: Array, conditions: Array, first: int, last: int, points: Array
 ) -> None:
+    """Fill `points` of the draws from `first` to `last`; each speed starts from the answer before it."""
     for draw in range(first, last):
+        row = power[draw]
         guess = 0.0
-        for row in range(conditions.shape[1]):
-            operating_point(power[draw], curves, tables, conditions[draw, row], guess, points[draw, row])
-            guess = points[draw, row, REVS_PER_S]
+        for number in range(conditions.shape[1]):
+            point = points[draw, number]
+            point[REVS_PER_S] = guess
+            known = conditions[draw, number]
+            operating_point(
+                row, curves, tables,
+                known[AIRSPEED_M_S], known[DENSITY_KG_M3], known[DUTY], known[CHARGE_STATE],
+                known[SLOW_VOLTAGE_V], known[MOTOR_TEMPERATURE_K], known[PACK_TEMPERATURE_K], point,
+            )  # fmt: skip
+            guess = point[REVS_PER_S]
+            point[ADVANCE_RATIO] = point[PROPELLER_EFFICIENCY] = 0.0
+            if guess > 0.0:
+                point[ADVANCE_RATIO] = known[AIRSPEED_M_S] / (guess * row[PROPELLER_DIAMETER_M])
+            if point[SHAFT_POWER_W] > 0.0:
+                useful = point[THRUST_N] * known[AIRSPEED_M_S]
+                point[PROPELLER_EFFICIENCY] = useful / point[SHAFT_POWER_W]
 
 
 KERNELS = (_point_rows,)
