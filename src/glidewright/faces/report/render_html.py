@@ -208,23 +208,24 @@ def _findings(block: FindingsBlock) -> str:
         because = "" if status.is_kept else finding.because
         if status.tone == "alarm" and finding.consequence:
             because = f"{because} {finding.consequence}".strip()
-        why = f'<span class="because">{_words(because)}</span>' if because else ""
+        why = f'\n<tr class="why"><td colspan="6">{_words(because)}</td></tr>' if because else ""
+        leads = ' class="leads"' if because else ""
         found = IN_WORDS if finding.unit == WORDS else figure_html(finding.value)
         sign = f'<span class="sign" aria-hidden="true">{status.sign}</span>'
         rows.append(
-            f'<tr><th scope="row">{_words(finding.title)}{why}</th>'
+            f'<tr{leads}><th scope="row">{_words(finding.title)}</th>'
             f'<td class="word status tone-{status.tone}">{sign}{status.word}</td>'
             f'<td data-label="value">{found}</td>'
             f'<td class="bar-cell">{spread_bar(finding.value, _nearest_bound(finding))}</td>'
             f'<td class="allowed" data-label="allowed">{_words(finding.limit)}</td>'
-            f'<td class="number" data-label="chance">{chance_text(finding.chance)}</td></tr>'
+            f'<td class="number" data-label="chance">{chance_text(finding.chance)}</td></tr>{why}'
         )
     body = "\n".join(rows)
     return (
         f'{_heading(block.title)}<div class="scroll"><table class="stack findings"><thead><tr>'
         '<th scope="col">Limit</th><th scope="col">Finding</th><th scope="col">Value</th>'
         '<th scope="col"><span class="hidden">Spread and limit as a bar</span></th>'
-        '<th scope="col">Allowed</th><th scope="col" class="number">Chance of keeping it</th></tr></thead>'
+        '<th scope="col">Allowed</th><th scope="col" class="number">Chance</th></tr></thead>'
         f"<tbody>\n{body}\n</tbody></table></div>"
     )
 

@@ -14,9 +14,18 @@ def build(result: CheckResult) -> Section | None:
     if result.changes:
         blocks.append(Steps(tuple(change_sentence(change) for change in result.changes)))
     if result.measure_next:
-        blocks.append(Steps(result.measure_next, title="Measure next", is_ordered=False))
+        blocks.append(_readings(result.measure_next, "Measure next"))
     lead = "Each change was computed with everything else as it is." if result.changes else ""
     return Section("changes", "What to change first", lead, tuple(blocks))
+
+
+def readings_section(readings: tuple[str, ...]) -> Section | None:
+    """The readings alone, for a report without changes."""
+    return Section("readings", "Measure next", "", (_readings(readings, ""),)) if readings else None
+
+
+def _readings(readings: tuple[str, ...], title: str) -> Steps:
+    return Steps(readings, title, is_ordered=False)
 
 
 def change_sentence(change: Change) -> str:

@@ -9,10 +9,15 @@ from glidewright.faces.report.section_registry import SectionOfCheck
 
 def build(result: CheckResult) -> Section | None:
     """What is missing in the model that was checked."""
-    if not result.missing:
+    return missing_section(result.missing)
+
+
+def missing_section(missing: Sequence[Missing]) -> Section | None:
+    """What is missing, or nothing."""
+    if not missing:
         return None
     lead = "Nothing was filled in silently; these values stand in until you state or measure your own."
-    return Section("missing", "Missing values", lead, (missing_table(result.missing),))
+    return Section("missing", "Missing values", lead, (missing_table(missing),))
 
 
 def missing_table(missing: Sequence[Missing], title: str = "") -> Table:

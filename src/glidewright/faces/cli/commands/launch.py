@@ -1,0 +1,35 @@
+"""``glidewright launch``: how high, how it goes, and how many from one charge."""
+
+from glidewright.faces.cli.job import AsJson, HtmlFile, Job, ModelFolder
+
+_HELP = """Compute the launch, and all launches of one charge.
+
+Every figure comes with its 10 to 90 % range. Leaves with 0 when every limit of it is kept, with 1 when one is
+broken, doubtful or not known, with 2 when the folder cannot be used."""
+
+
+def run(model: ModelFolder, html: HtmlFile = None, as_json: AsJson = False) -> None:
+    """Read the folder, compute, and show the answers."""
+    # heavy rooms are read here and not at the top, so that the command table stays quick
+    from glidewright.decisions import launch as job  # noqa: PLC0415
+    from glidewright.faces.cli.finish import finish  # noqa: PLC0415
+    from glidewright.faces.cli.first_run import say_first_run  # noqa: PLC0415
+    from glidewright.faces.cli.model_and_class import model_and_class  # noqa: PLC0415
+    from glidewright.faces.report import launch as report  # noqa: PLC0415
+
+    found, rule = model_and_class(model)
+    say_first_run()
+    result = job.run(job.LaunchRequest(model=found, rule=rule))
+    finish(
+        "launch",
+        result.model,
+        result,
+        lambda: report.document(result),
+        as_json=as_json,
+        html=html,
+        findings=result.findings,
+        sources=result.sources,
+    )
+
+
+JOB = Job("launch", _HELP, run, order=32)
