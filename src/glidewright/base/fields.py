@@ -1,6 +1,7 @@
 """Field metadata of the nouns: title, help, unit at the file door, range; forms and docs follow it."""
 
 from dataclasses import dataclass
+from functools import cache
 from typing import Any
 
 from pydantic import BaseModel, ConfigDict, Field
@@ -69,7 +70,8 @@ def quantity_of(info: FieldInfo) -> Quantity | None:
     return found if isinstance(found, Quantity) else None
 
 
+@cache
 def quantities(noun: type[BaseModel]) -> dict[str, Quantity]:
-    """All quantity fields of a noun by field name."""
+    """All quantity fields of a noun by field name; looked up once, not to be changed by the caller."""
     found = {name: quantity_of(info) for name, info in noun.model_fields.items()}
     return {name: meta for name, meta in found.items() if meta is not None}
