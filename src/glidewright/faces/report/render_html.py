@@ -84,10 +84,11 @@ def figure_html(figure: Figure, shown: str | None = None, with_unit: bool = True
     if found is None:
         return f'<span class="figure unknown">{NOT_KNOWN}</span>'
     value, low, high = found
-    spread = "" if low == high == value else f' <span class="spread">({low} to {high})</span>'
     symbol = unit_text(figure.shown if shown is None else shown)
     unit = f' <span class="unit">{_words(symbol)}</span>' if symbol and with_unit else ""
-    return f'<span class="figure">{value}{spread}{unit}</span>'
+    if low == high == value:
+        return f'<span class="figure">{value}{unit}</span>'
+    return f'<span class="figure">{value} <span class="spread">({low} to {high}){unit}</span></span>'
 
 
 def _words(text: str) -> str:
@@ -165,9 +166,9 @@ def _table(block: Table) -> str:
 def _bare_table(block: Table) -> str:
     head = "".join(_head(column) for column in block.columns)
     body = "\n".join(_table_row(row, block.columns) for row in block.rows)
-    is_wide = len(block.columns) > _NARROW_TABLE
-    reach = f' tabindex="0" role="region" aria-label="{_words(block.title or "Table")}"' if is_wide else ""
-    kind = ' class="many"' if is_wide else ""
+    # whatever may have to be moved sideways can be reached with the keyboard
+    reach = f' tabindex="0" role="region" aria-label="{_words(block.title or "Table")}"'
+    kind = ' class="many"' if len(block.columns) > _NARROW_TABLE else ""
     return (
         f'<div class="scroll"{reach}><table{kind}><thead><tr>{head}</tr></thead>'
         f"<tbody>\n{body}\n</tbody></table></div>"
