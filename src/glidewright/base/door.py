@@ -183,7 +183,7 @@ def shortest_number(value: float, meta: Quantity) -> float:
     Where no number is (the steps of two units do not meet), the nearest one, one step of rounding away.
 
     >>> from glidewright.base.units import unit
-    >>> shortest_number(0.0571, Quantity("mass_g", unit("g"), "mass"))
+    >>> shortest_number(unit("g").to_si(57.1), Quantity("mass_g", unit("g"), "mass"))
     57.1
     """
     exact = meta.shown.from_si(value)

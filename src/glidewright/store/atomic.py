@@ -24,19 +24,20 @@ def write_whole(path: Path, text: str) -> None:
     """Replace a file by the text (UTF-8), or leave it as it was and raise WriteError.
 
     The text goes to a temporary file in the same folder, is forced to disk, and takes the place of the
-    old file in one step. Line ends are written as they stand in the text.
+    old file in one step; behind a link it is the linked file. Line ends are written as they stand.
     """
     data = text.encode("utf-8")
-    temporary = path.with_name(f".{path.name}.{secrets.token_hex(6)}.tmp")
+    real = path.resolve() if path.is_symlink() else path
+    temporary = real.with_name(f".{real.name}.{secrets.token_hex(6)}.tmp")
     try:
-        _write_forced(temporary, data, _mode_of(path))
-        os.replace(temporary, path)  # noqa: PTH105 - one step on every system, and the name that tests intercept
+        _write_forced(temporary, data, _mode_of(real))
+        os.replace(temporary, real)  # noqa: PTH105 - one step on every system, and the name that tests intercept
     except OSError as refused:
         raise WriteError(Problem(str(path), write_sentence(refused))) from refused
     finally:
         with suppress(OSError):
             temporary.unlink(missing_ok=True)
-    force_folder(path.parent)
+    force_folder(real.parent)
 
 
 def write_sentence(refused: OSError) -> str:

@@ -49,6 +49,18 @@ def test_an_old_file_is_replaced_and_keeps_its_permissions(tmp_path: Path) -> No
         assert stat.S_IMODE(path.stat().st_mode) == 0o640
 
 
+@pytest.mark.skipif(os.name != "posix", reason="links need special rights elsewhere")
+def test_behind_a_link_the_linked_file_changes_and_the_link_stays(tmp_path: Path) -> None:
+    (tmp_path / "shared").mkdir()
+    shared, link = tmp_path / "shared" / "drawer.toml", tmp_path / "drawer.toml"
+    shared.write_text("old")
+    link.symlink_to(shared)
+    write_whole(link, "new")
+    assert link.is_symlink()
+    assert shared.read_text() == "new"
+    assert names(tmp_path / "shared") == ["drawer.toml"]
+
+
 @pytest.mark.parametrize("number", SENTENCES)
 @pytest.mark.parametrize("call", CALLS)
 def test_a_refused_write_is_one_sentence_and_loses_nothing(
