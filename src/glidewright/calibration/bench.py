@@ -1,9 +1,7 @@
 """What bench readings teach about the power train: maximum a posteriori least squares in score space.
 
 Every uncertain input is a standard-normal score z with prior mean 0 and unit covariance. A reading y with
-relative sigma s is compared in the logarithm with the model, ln h(z). Gauss-Newton on
-``|z|^2 + sum(((ln y - ln h(z)) / s)^2)`` gives the posterior mean, and ``(I + J' S^-1 J)^-1`` its covariance
-(Tarantola, Inverse Problem Theory, 2005, equations 3.50 to 3.53).
+relative sigma s is compared in the logarithm with the model: ``(ln y - ln h(z)) / s``.
 """
 
 from dataclasses import dataclass
@@ -14,6 +12,7 @@ from numpy.typing import NDArray
 from glidewright.base.errors import InputError
 from glidewright.base.units import unit
 from glidewright.calibration.bench_model import BARE_SHAFT, OBSERVED, Bench, predicted
+from glidewright.calibration.posterior import mode_and_curvature, moments
 from glidewright.domain.bench import BenchReading
 from glidewright.domain.correction import Correction
 from glidewright.domain.model import Item, Model
@@ -40,9 +39,7 @@ METERS = {
     "revs_per_s": "tachometer",
     "thrust_N": "thrust_scale",
 }
-STEPS = 12
 DIFFERENCE = 1e-3
-CONVERGED = 1e-6
 MODEL_SIGMA = (
     0.01  # what the steady model leaves out: warming during the reading, unsteady air; our judgement
 )
@@ -69,32 +66,26 @@ def learn_from_bench(model: Model) -> Correction:
         return Correction.none()
     taught = [name for name in TAUGHT if any(name in one.taught for one in sets)]
     names = (*taught, *(one.bench.volts_name for one in sets if one.bench.volts is not None))
-    mean, covariance = _posterior(sets, names)
+
+    def costs(scores: Array) -> Array:
+        return _costs(sets, names, scores)
+
+    mode, curvature = mode_and_curvature(costs, lambda mean: _normal(sets, names, mean), len(names))
+    mean, covariance = moments(costs, mode, curvature)
     kept = len(taught)
     evidence = tuple(_evidence(one, names, mean) for one in sets)
     return Correction(tuple(taught), mean[:kept], covariance[:kept, :kept], evidence)
 
 
-def _posterior(sets: list[_Set], names: tuple[str, ...]) -> tuple[Array, Array]:
-    """Mean and covariance of the scores; the gain is halved while a step makes the fit worse."""
-    mean = np.zeros(len(names))
-    cost = _cost(sets, names, mean)
-    normal = np.eye(len(names))
-    for _ in range(STEPS):
-        slope = np.zeros(len(names))
-        normal = np.eye(len(names))
-        for one in sets:
-            miss, jacobian = _linear(one, names, mean)
-            weighted = jacobian / one.sigma[:, None]
-            normal += weighted.T @ weighted
-            slope += weighted.T @ (miss / one.sigma)
-        step = np.linalg.solve(normal, slope - mean)
-        while (found := _cost(sets, names, mean + step)) > cost and np.abs(step).max() > CONVERGED:
-            step *= 0.5
-        mean, cost = mean + step, min(found, cost)
-        if np.abs(step).max() <= CONVERGED:
-            break
-    return mean, np.asarray(np.linalg.inv(normal), dtype=np.float64)
+def _normal(sets: list[_Set], names: tuple[str, ...], mean: Array) -> tuple[Array, Array]:
+    """Normal matrix with the prior in it, and the pull of the readings."""
+    normal, slope = np.eye(len(names)), np.zeros(len(names))
+    for one in sets:
+        miss, jacobian = _linear(one, names, mean)
+        weighted = jacobian / one.sigma[:, None]
+        normal += weighted.T @ weighted
+        slope += weighted.T @ (miss / one.sigma)
+    return normal, slope
 
 
 def _linear(one: _Set, names: tuple[str, ...], mean: Array) -> tuple[Array, Array]:
@@ -110,11 +101,12 @@ def _linear(one: _Set, names: tuple[str, ...], mean: Array) -> tuple[Array, Arra
     return one.log_read - logs[0], jacobian
 
 
-def _cost(sets: list[_Set], names: tuple[str, ...], mean: Array) -> float:
-    total = float(mean @ mean)
+def _costs(sets: list[_Set], names: tuple[str, ...], scores: Array) -> Array:
+    """Twice the negative logarithm of the posterior, shape (rows,), for scores (rows, names)."""
+    total: Array = np.sum(scores**2, axis=1)
     for one in sets:
-        logs = np.log(predicted(one.bench, names, mean[None]))[0]
-        total += float(np.sum(((one.log_read - logs) / one.sigma) ** 2))
+        logs = np.log(predicted(one.bench, names, scores))
+        total = total + np.sum(((one.log_read - logs) / one.sigma) ** 2, axis=1)
     return total
 
 

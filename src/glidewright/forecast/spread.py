@@ -12,6 +12,10 @@ from glidewright.data import coefficients
 Z90 = 1.2815515655446004  # standard-normal 90th percentile
 
 
+_NO_SKEW = 1e-9
+_LEAST_SIDE = 1e-3  # of the band: a side of no width would need an infinite g
+
+
 @dataclass(frozen=True)
 class Input:
     """One uncertain input: central value, 10th and 90th percentile in SI, grade, and what would narrow it.
@@ -30,19 +34,29 @@ class Input:
     narrows: str = ""
 
     def draws(self, z: NDArray[np.float64]) -> NDArray[np.float64]:
-        """Values for standard-normal numbers, same shape.
+        """Values for standard-normal numbers, same shape: smooth, rising, exact at low, value and high.
+
+        In the logarithm (``factor``) or on the line (``offset``) the draw is Tukey's g transform
+        ``x + b (exp(g z) - 1) / g`` (D. C. Hoaglin, Exploring Data Tables, Trends, and Shapes, 1985,
+        chapter 11); g follows from how much wider one side of the band is than the other, 0 for equal sides.
 
         >>> given = Input("m", "mass", 2.0, 1.0, 4.0, "typical", "factor", "")
         >>> given.draws(np.array([-Z90, 0.0, Z90])).round(12).tolist()
         [1.0, 2.0, 4.0]
         """
-        t = z / Z90
-        if self.kind == "factor":
-            down, up = np.log(self.low / self.value), np.log(self.high / self.value)
-            result: NDArray[np.float64] = self.value * np.exp(np.where(t < 0, -t * down, t * up))
-        else:
-            result = self.value + np.where(t < 0, t * (self.value - self.low), t * (self.high - self.value))
-        return result
+        if self.is_exact:
+            return np.full_like(z, self.value)
+        is_factor = self.kind == "factor"
+        low, centre, high = (np.log(x) if is_factor else x for x in (self.low, self.value, self.high))
+        down, up = (
+            max(centre - low, _LEAST_SIDE * (high - low)),
+            max(high - centre, _LEAST_SIDE * (high - low)),
+        )
+        g = float(np.log(up / down)) / Z90
+        shape = z if abs(g) < _NO_SKEW else np.expm1(g * z) / g
+        scale = up / (Z90 if abs(g) < _NO_SKEW else np.expm1(g * Z90) / g)
+        moved: NDArray[np.float64] = centre + scale * shape
+        return np.exp(moved) if is_factor else moved
 
     @property
     def is_exact(self) -> bool:

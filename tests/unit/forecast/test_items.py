@@ -1,0 +1,83 @@
+"""Mass and balance draws: planned, weighed, and what is not known."""
+
+import numpy as np
+import pytest
+
+from glidewright.base.figure import Given
+from glidewright.domain.model import Item, Model
+from glidewright.domain.weighing import Weighing
+from glidewright.forecast.items import ItemDraws, item_draws
+from glidewright.forecast.predict import forecast
+from glidewright.forecast.setup import prepare
+
+
+def measured(value: float, half: float = 0.0005) -> Given:
+    return Given(value=value, low=value - half, high=value + half, grade="measured")
+
+
+def draws_of(model: Model) -> ItemDraws:
+    setup = prepare(model, None, 512)
+    return item_draws(model, setup.inputs, setup.scores)
+
+
+def test_group_masses_add_up_to_the_whole(demo: Model) -> None:
+    items = draws_of(demo)
+    np.testing.assert_allclose(sum(items.group_mass_kg().values()), items.now.mass_kg, rtol=1e-12)
+
+
+def test_weighing_the_whole_model_fixes_its_mass(demo: Model) -> None:
+    weighed = demo.model_copy(update={"weighings": (Weighing(of=("all",), mass_kg=measured(0.612)),)})
+    items = draws_of(weighed)
+    low, mid, high = np.quantile(items.now.mass_kg, (0.1, 0.5, 0.9))
+    assert (low, mid, high) == pytest.approx((0.6115, 0.612, 0.6125), abs=2e-5)
+    assert np.ptp(np.quantile(items.planned.mass_kg, (0.1, 0.9))) > 0.01
+
+
+def test_a_group_weighing_moves_most_what_was_least_sure(demo: Model) -> None:
+    weighed = demo.model_copy(update={"weighings": (Weighing(of=("wing",), mass_kg=measured(0.290)),)})
+    items = draws_of(weighed)
+    planned = draws_of(demo.model_copy(update={"weighings": ()}))
+    before = dict(zip(planned.names, np.median(planned.mass_kg, axis=0), strict=True))
+    after = dict(zip(items.names, np.median(items.mass_kg, axis=0), strict=True))
+    shift = {name: after[name] / before[name] - 1 for name in before}
+    assert shift["panel-left"] > 5 * abs(shift["joiners"]) > 0
+    assert shift["pod"] == pytest.approx(0.0, abs=1e-12)
+
+
+def test_a_balance_reading_moves_the_centre_to_it(demo: Model) -> None:
+    reading = Weighing(of=("all",), mass_kg=measured(0.600), x_m=measured(0.070, 0.0015))
+    items = draws_of(demo.model_copy(update={"weighings": (reading,)}))
+    low, mid, high = np.quantile(items.now.centre_m[:, 0], (0.1, 0.5, 0.9))
+    assert mid == pytest.approx(0.070, abs=1e-4)
+    assert high - low == pytest.approx(0.003, rel=0.05)
+
+
+def without(model: Model, name: str, **change: object) -> Model:
+    items = tuple(
+        Item(name=i.name, part=i.part.model_copy(update=change)) if i.name == name else i for i in model.items
+    )
+    return model.model_copy(update={"items": items})
+
+
+def test_a_missing_mass_is_said_and_not_filled_in(demo: Model) -> None:
+    found = forecast(prepare(without(demo, "boom", mass_kg=None), None, 32), with_trace=False)
+    assert found.prediction.draws("mass_kg") is None
+    assert found.prediction.draws("height_counted_m") is None
+    assert found.prediction.why_unknown("cg_x_m") == "no mass is known of boom"
+    assert any(v.title == "mass of boom" and v.stand_in is None for v in found.setup.missing)
+
+
+def test_a_missing_station_leaves_the_mass_known(demo: Model) -> None:
+    found = forecast(prepare(without(demo, "boom", x_m=None), None, 32), with_trace=False, with_many=False)
+    assert found.prediction.draws("cg_x_m") is None
+    assert found.prediction.why_unknown("cg_x_m") == "no station is known of boom"
+    mass = found.prediction.draws("mass_kg")
+    assert mass is not None
+    assert float(np.median(mass)) == pytest.approx(0.595, abs=0.02)
+
+
+def test_a_weighing_stands_in_for_a_mass_that_nobody_stated(demo: Model) -> None:
+    model = without(demo, "boom", mass_kg=None)
+    weighed = model.model_copy(update={"weighings": (Weighing(of=("boom",), mass_kg=measured(0.031)),)})
+    items = draws_of(weighed)
+    assert np.median(items.mass_kg[:, items.names.index("boom")]) == pytest.approx(0.031, abs=1e-5)
