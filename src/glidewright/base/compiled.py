@@ -12,13 +12,16 @@ from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from types import CodeType
-from typing import ParamSpec, TypeVar, cast
+from typing import Any, ParamSpec, TypeVar, cast
 
 import numba
 
 P = ParamSpec("P")
 R = TypeVar("R")
 
+# numba's types leave out the place of the cache and some options that its reference documents
+_config: Any = numba.config
+_njit: Any = numba.njit
 _digests: dict[int, str] = {}
 _folders: dict[int, Path] = {}
 
@@ -37,12 +40,12 @@ def compiled(function: Callable[P, R]) -> Callable[P, R]:
     """
     digest = _digest(function)
     folder = _cache_root() / f"{function.__name__}-{digest[:16]}"
-    before = numba.config.CACHE_DIR
-    numba.config.CACHE_DIR = str(folder)  # numba reads it while it decorates, and only then
+    before = _config.CACHE_DIR
+    _config.CACHE_DIR = str(folder)  # numba reads it while it decorates, and only then
     try:
-        dispatcher = numba.njit(cache=True, nogil=True, error_model="numpy")(function)
+        dispatcher = _njit(cache=True, nogil=True, error_model="numpy")(function)
     finally:
-        numba.config.CACHE_DIR = before
+        _config.CACHE_DIR = before
     _digests[id(dispatcher)] = digest
     _folders[id(dispatcher)] = folder
     return cast("Callable[P, R]", dispatcher)
@@ -55,7 +58,7 @@ def compiled_part(function: Callable[P, R]) -> Callable[P, R]:
     reference counts of the arrays it is given: that makes the launch about twice as fast and halves the time
     to compile it. From Python it is reachable as ``.py_func`` only.
     """
-    dispatcher = numba.njit(error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True, _nrt=False)(
+    dispatcher = _njit(error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True, _nrt=False)(
         function
     )
     _digests[id(dispatcher)] = _digest(function)

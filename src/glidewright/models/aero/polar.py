@@ -52,3 +52,19 @@ def held_lift_coefficient(polar: Array, wanted: float) -> float:
     (1.1, -0.5)
     """
     return float(min(max(wanted, polar[LOWEST_LIFT_COEFFICIENT]), polar[HIGHEST_LIFT_COEFFICIENT]))
+
+
+def drag_coefficients(polar: Array, lift_coefficient: Array) -> Array:
+    """Drag coefficients of many polars, plain numpy: `polar` (draws, ``POLAR_FIELDS``), lift (draws, any).
+
+    The lift is held in the range that the wing gives; the twin of the two kernels above.
+
+    >>> import numpy as np
+    >>> rows = np.array([[0.02, 0.04, 0.1, 1.1, -0.5]])
+    >>> drag_coefficients(rows, np.array([[0.6, 1.1, 3.0]])).round(6)
+    array([[0.03, 0.06, 0.06]])
+    """
+    low, high = polar[:, LOWEST_LIFT_COEFFICIENT, None], polar[:, HIGHEST_LIFT_COEFFICIENT, None]
+    away = np.clip(lift_coefficient, low, high) - polar[:, LEAST_DRAG_LIFT_COEFFICIENT, None]
+    found: Array = polar[:, LEAST_DRAG_COEFFICIENT, None] + polar[:, DRAG_RISE, None] * away**2
+    return found

@@ -8,10 +8,12 @@ import numpy.typing as npt
 from glidewright.base.compiled import compiled, compiled_part, is_compiled, over_threads
 from glidewright.models.launch.kernel import fly
 from glidewright.models.launch.layout import (
+    CUT_HEIGHT_M,
     END_CHARGE,
     GROUND_TEMPERATURE_K,
     OUTPUT_FIELDS,
     REST_S,
+    RUN_LIMIT_S,
     START_SIZE,
     TRACE_FIELDS,
     GRID_s,
@@ -34,8 +36,8 @@ from glidewright.models.power.layout import (
 
 Array = npt.NDArray[np.float64]
 
-STEP_s = 0.25
-"""Step of the integration."""
+TOLERANCE_m = 0.01
+"""Error of one step of the integration that is let pass; that of the counted height comes out near it."""
 STATE, POINT, CLOCK, HEIGHTS = range(4)
 SCRATCH_SHAPE = (4, int(LONGEST_FLIGHT_s / GRID_s) + 1)
 """Scratch of one thread beside ``WORK_SHAPE``: the rows named above."""
@@ -68,7 +70,7 @@ def _fly_rows(
     polar: Array,
     launch: Array,
     start: Array,
-    step_s: float,
+    tolerance_m: float,
     first: int,
     last: int,
     work: Array,
@@ -84,7 +86,7 @@ def _fly_rows(
         for number in range(out.shape[1]):
             row = out[draw, number]
             fly(
-                power[draw], curves, tables, polar[draw], launch[draw], state, step_s,
+                power[draw], curves, tables, polar[draw], launch[draw], state, tolerance_m,
                 work, scratch[POINT], scratch[HEIGHTS], scratch[CLOCK], traces[draw], row,
             )  # fmt: skip
             for place in range(START_SIZE):
@@ -102,37 +104,51 @@ def kernels_are_compiled() -> bool:
     return all(is_compiled(kernel) for kernel in KERNELS)
 
 
-def _fly(inputs: LaunchInputs, launches: int, trace_rows: int, step_s: float) -> tuple[Array, Array]:
+def _check(inputs: LaunchInputs) -> None:
+    """Raise ``ValueError`` when a number is missing: a launch without end would be flown for it."""
+    may_be_infinite = [RUN_LIMIT_S, CUT_HEIGHT_M]
+    for name, block in zip(LaunchInputs._fields, inputs, strict=True):
+        known = np.delete(block, may_be_infinite, axis=1) if name == "launch" else block
+        if not np.all(np.isfinite(known)):
+            raise ValueError(f"every number of {name} must be finite")
+    if np.any(np.isnan(inputs.launch[:, may_be_infinite])):
+        raise ValueError("run_limit_s and cut_height_m must be numbers, infinite for no limit")
+
+
+def _fly(inputs: LaunchInputs, launches: int, trace_rows: int, tolerance_m: float) -> tuple[Array, Array]:
+    _check(inputs)
     draws = inputs.power.shape[0]
     out = np.full((draws, launches, len(OUTPUT_FIELDS)), np.nan)
     traces = np.full((draws, trace_rows, len(TRACE_FIELDS)), np.nan)
 
     def work(first: int, last: int) -> None:
         scratch = np.empty(WORK_SHAPE), np.empty(SCRATCH_SHAPE)
-        _fly_rows(*inputs, step_s, first, last, *scratch, traces, out)
+        _fly_rows(*inputs, tolerance_m, first, last, *scratch, traces, out)
 
     over_threads(draws, work)
     return out, traces
 
 
-def launch_outputs(inputs: LaunchInputs, *, step_s: float = STEP_s) -> Array:
+def launch_outputs(inputs: LaunchInputs, *, tolerance_m: float = TOLERANCE_m) -> Array:
     """One launch of every draw, shape (draws, ``OUTPUT_FIELDS``); the draws are shared out over the cores."""
-    return _fly(inputs, 1, 0, step_s)[0][:, 0]
+    return _fly(inputs, 1, 0, tolerance_m)[0][:, 0]
 
 
-def launch_trace(inputs: LaunchInputs, *, duration_s: float, step_s: float = STEP_s) -> tuple[Array, Array]:
+def launch_trace(
+    inputs: LaunchInputs, *, duration_s: float, tolerance_m: float = TOLERANCE_m
+) -> tuple[Array, Array]:
     """Traces of every draw on the same times and the outputs of the launches.
 
     The traces have the shape (draws, rows, ``TRACE_FIELDS``) with a row every ``GRID_s`` seconds from release
     to `duration_s`; after the end of the launch the glide goes on, after ground contact the rows are NaN.
     """
-    out, traces = _fly(inputs, 1, math.floor(duration_s / GRID_s + 1e-9) + 1, step_s)
+    out, traces = _fly(inputs, 1, math.floor(duration_s / GRID_s + 1e-9) + 1, tolerance_m)
     return traces, out[:, 0]
 
 
-def repeated_launches(inputs: LaunchInputs, launches: int, *, step_s: float = STEP_s) -> Array:
+def repeated_launches(inputs: LaunchInputs, launches: int, *, tolerance_m: float = TOLERANCE_m) -> Array:
     """Launch after launch from one charge with a rest of ``rest_s`` between.
 
     The shape is (draws, launches, ``OUTPUT_FIELDS``); launches after the pack is empty are NaN.
     """
-    return _fly(inputs, launches, 0, step_s)[0]
+    return _fly(inputs, launches, 0, tolerance_m)[0]

@@ -136,7 +136,7 @@ def pack_open_circuit(
 def held_logarithm(power: Array, revs_per_s: float) -> float:
     """ln(n / n_ref) with n held in the range of the curve."""
     held = min(max(revs_per_s, power[PROPELLER_LOWEST_REVS_PER_S]), power[PROPELLER_HIGHEST_REVS_PER_S])
-    return math.log(held / power[PROPELLER_REFERENCE_REVS_PER_S])
+    return math.log(held / float(power[PROPELLER_REFERENCE_REVS_PER_S]))
 
 
 @compiled_part
@@ -176,7 +176,7 @@ def solve_revs(
         moved = abs(better - n)
         n = better
         if moved <= 1e-5 * n:  # the next step would be the square of this one
-            return n
+            return float(n)
     return math.nan
 
 
@@ -244,7 +244,7 @@ def _thrust(power: Array, curves: Array, airspeed_m_s: float, density_kg_m3: flo
     ct, _, _ = coefficient(curves, int(power[PROPELLER_CURVE]), _THRUST, place, held_logarithm(power, n))
     factor = power[PROPELLER_THRUST_FACTOR] * power[PROPELLER_INSTALLATION_FACTOR]
     square = n * diameter * diameter
-    return factor * ct * density_kg_m3 * square * square
+    return float(factor * ct * density_kg_m3 * square * square)
 
 
 @compiled_part
