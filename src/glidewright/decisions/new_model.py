@@ -51,9 +51,9 @@ _CHANGES: Mapping[str, tuple[tuple[str, str], ...]] = {
         ),
         (
             "# Flaw on purpose: so far in front that the forecast comes out nose-heavy.\nx_mm = -165\n",
-            "x_mm = -50\n",
+            "x_mm = -10\n",
         ),
-        ('name = "controller"\nx_mm = -150\n', 'name = "controller"\nx_mm = -105\n'),
+        ('name = "controller"\nx_mm = -150\n', 'name = "controller"\nx_mm = -85\n'),
     ),
     "parts/power.toml": (
         ("# INVENTED parts of the demo's drawer:", "# INVENTED parts of the example's drawer:"),
