@@ -1,8 +1,8 @@
 """Figures and numbers as people read them: one place, so that text and page show the same digits.
 
-A figure is rounded so that its spread is about five steps wide or more: 118 (104 to 131) m and never
-118.2734 m. Whole numbers stay whole. A number without spread shows the decimals of its unit, more when
-it would lose over half a percent.
+A figure is rounded so that its spread is about eight steps wide or more: 118 (104 to 131) m and never
+118.2734 m; with a wide spread three leading digits stay at most. Whole numbers stay whole. A number
+without spread shows the decimals of its unit, more when it would lose over half a percent.
 """
 
 import math
@@ -11,22 +11,25 @@ from glidewright.base.figure import Figure
 from glidewright.base.units import Unit, unit
 
 NOT_KNOWN = "not known"
-_STEPS_IN_SPREAD = 5.0
+_STEPS_IN_SPREAD = 8.0
 _MOST_EXTRA_DECIMALS = 2
 _LARGEST_LOSS = 0.005
+_LEADING_DIGITS = 3
 
 
 def decimals_for(value: float, width: float, shown: Unit) -> int:
     """Decimals (negative: tens, hundreds) for a value and its spread, both in the shown unit.
 
     >>> decimals_for(118.27, 27.0, unit("m")), decimals_for(5967.0, 1200.0, unit("rpm"))
-    (0, -2)
+    (0, -1)
     >>> decimals_for(0.1837, 0.0, unit("m"))
     3
     """
     most = shown.decimals + _MOST_EXTRA_DECIMALS
     if width > 0.0:
-        return min(-math.floor(math.log10(width / _STEPS_IN_SPREAD)), most)
+        by_spread = -math.floor(math.log10(width / _STEPS_IN_SPREAD))
+        leading = math.floor(math.log10(max(abs(value), width)))
+        return min(max(by_spread, min(0, _LEADING_DIGITS - 1 - leading)), most)
     decimals = shown.decimals
     while decimals < most and abs(value - round(value, decimals)) > _LARGEST_LOSS * abs(value):
         decimals += 1
@@ -44,10 +47,15 @@ def digits(number: float, decimals: int) -> str:
 
 
 def spread_digits(figure: Figure, shown: str | None = None) -> tuple[str, str, str] | None:
-    """Value, low and high as digits in the shown unit; nothing when the figure is not known."""
+    """Value, low and high as digits in the shown unit; nothing when the figure is not known.
+
+    Raises ValueError when the shown unit is none of the figure's.
+    """
     if figure.value is None:
         return None
     in_unit = unit(figure.shown if shown is None else shown)
+    if in_unit.si != figure.unit:
+        raise ValueError(f"a figure in {figure.unit} cannot be shown in {in_unit.symbol or 'no unit'}")
     numbers = [
         in_unit.from_si(figure.value if n is None else n) for n in (figure.value, figure.low, figure.high)
     ]

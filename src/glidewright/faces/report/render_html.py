@@ -29,11 +29,12 @@ from glidewright.faces.report.figures import (
     NOT_KNOWN,
     chance_text,
     plain_text,
+    sentence,
     spread_digits,
     unit_text,
 )
 from glidewright.faces.report.spread_bar import spread_bar
-from glidewright.faces.report.status import IN_WORDS, status_of
+from glidewright.faces.report.status import IN_WORDS, remark_on, status_of
 from glidewright.rules.finding import Finding
 from glidewright.rules.measure import WORDS
 
@@ -125,8 +126,8 @@ def _answers(block: Answers) -> str:
         figure = figure_html(answer.figure) if answer.figure is not None else ""
         cells.append(
             f'<div class="answer"><dt>{_words(answer.question)}</dt>'
-            f"<dd>{_tone(answer.word, answer.tone)}{' ' if figure else ''}{figure}"
-            f'<div class="text">{_words(answer.text)}</div></dd></div>'
+            f"<dd>{_tone(answer.word, answer.tone) if answer.word else ''}{' ' if figure else ''}{figure}"
+            f'<div class="text">{_words(sentence(answer.text))}</div></dd></div>'
         )
     return f'{_heading(block.title)}<dl class="answers">{"".join(cells)}</dl>'
 
@@ -206,9 +207,7 @@ def _findings(block: FindingsBlock) -> str:
     rows = []
     for finding in block.findings:
         status = status_of(finding)
-        because = "" if status.is_kept else finding.because
-        if status.tone == "alarm" and finding.consequence:
-            because = f"{because} {finding.consequence}".strip()
+        because = remark_on(finding)
         why = f'\n<tr class="why"><td colspan="6">{_words(because)}</td></tr>' if because else ""
         leads = ' class="leads"' if because else ""
         found = IN_WORDS if finding.unit == WORDS else figure_html(finding.value)

@@ -30,6 +30,7 @@ from glidewright.faces.report.document import (
     FindingsBlock,
     LineChart,
     Note,
+    Row,
     Rows,
     Section,
     Steps,
@@ -37,7 +38,7 @@ from glidewright.faces.report.document import (
     without_repeats,
 )
 from glidewright.faces.report.figures import chance_text, number_text, plain_text, unit_text
-from glidewright.faces.report.status import found_text, status_of
+from glidewright.faces.report.status import found_text, remark_on, status_of
 
 _ASCII = str.maketrans(
     {
@@ -61,6 +62,8 @@ _THEME = Theme(
 _INDENT = 2
 _GAP = 2
 _ROW_COLUMNS = 4
+_NARROW_TEXT = 20
+_STATUS_AND_CHANCE = 20
 _Side = Literal["left", "right"]
 # the spaces of "(104 to 131) m/s" and "88 %" must not break; this letter of nobody holds their place
 _JOINT = "\ue000"
@@ -148,28 +151,47 @@ def _block(pen: _Pen, block: Block) -> None:
 def _answers(pen: _Pen, block: Answers) -> None:
     for answer in block.answers:
         pen.write(pen.words(answer.question, "head"), _INDENT)
-        shown = f"{number_text(answer.figure)}; " if answer.figure is not None else ""
+        shown = number_text(answer.figure) if answer.figure is not None else ""
         said = pen.words(answer.word, _TONE_STYLE[answer.tone])
-        said.append(pen.letters(f" - {shown}{answer.text}"), "")
-        pen.write(said, 2 * _INDENT)
+        rest = "; ".join(part for part in (shown, answer.text) if part)
+        pen.write(said.append(pen.letters(f" - {rest}" if answer.word else rest), ""), 2 * _INDENT)
 
 
 def _rows(pen: _Pen, block: Rows) -> None:
+    rows = [tuple(map(pen.letters, _row_texts(row))) for row in without_repeats(block.rows)]
+    widths = [max((len(row[place]) for row in rows), default=0) for place in range(_ROW_COLUMNS)]
+    room = pen.console.width - _INDENT
+    if room < sum(widths) + 3 * _GAP:
+        label_room = room - widths[1] - widths[2] - 2 * _GAP
+        _rows_with_remarks_below(pen, rows, (max(min(widths[0], label_room), _NARROW_TEXT), widths[1]))
+        return
     grid = _grid(has_head=False)
-    for _ in range(_ROW_COLUMNS):
-        grid.add_column(overflow="fold")
-    for row in without_repeats(block.rows):
-        shown, grade, remark = "", "", row.remark
-        if isinstance(row.value, str):
-            shown = row.value
-        else:
-            known = row.value.value is not None
-            shown, grade = number_text(row.value), row.value.grade if known else ""
-            remark = row.remark if known else row.remark or row.value.because
-        grid.add_row(
-            pen.words(row.label), pen.words(shown), pen.words(grade, "quiet"), pen.words(remark, "quiet")
-        )
+    for style in ("", "", "quiet", "quiet"):
+        grid.add_column(style=style, overflow="fold")
+    for row in rows:
+        grid.add_row(*map(Text, row))
     pen.write(grid, _INDENT)
+
+
+def _rows_with_remarks_below(pen: _Pen, rows: list[tuple[str, ...]], widths: tuple[int, int]) -> None:
+    """Where a remark has no room beside its figure, it stands under it over the whole width."""
+    for label, shown, grade, remark in rows:
+        first, *more = textwrap.wrap(label, widths[0]) or [""]
+        line = Text(first.ljust(widths[0] + _GAP) + shown.ljust(widths[1] + _GAP))
+        pen.write(line.append(grade, "quiet"), _INDENT)
+        for rest in more:
+            pen.write(Text(rest), _INDENT)
+        if remark:
+            pen.write(Text(remark, "quiet"), 2 * _INDENT + 2)
+
+
+def _row_texts(row: Row) -> tuple[str, str, str, str]:
+    """Label, value, grade and remark of a row."""
+    if isinstance(row.value, str):
+        return row.label, row.value, "", row.remark
+    if row.value.value is None:
+        return row.label, number_text(row.value), "", row.remark or row.value.because
+    return row.label, number_text(row.value), row.value.grade, row.remark
 
 
 def _table(pen: _Pen, block: Table) -> None:
@@ -180,7 +202,12 @@ def _table(pen: _Pen, block: Table) -> None:
     heads = [_head(column) for column in block.columns]
     room = pen.console.width - _INDENT - _GAP * (len(heads) - 1)
     widths = [max(map(len, column)) for column in zip(heads, *texts, strict=True)]
-    if sum(widths) > room:
+    # text may wrap, down to a width that still reads; numbers may not
+    least = [
+        width if column.is_number else min(width, _NARROW_TEXT)
+        for width, column in zip(widths, columns, strict=True)
+    ]
+    if sum(least) > room:
         texts = [
             [
                 _stacked(text) if column.is_number else text
@@ -213,27 +240,33 @@ def _folded(head: str, width: int) -> str:
 
 
 def _findings(pen: _Pen, block: FindingsBlock) -> None:
+    values = [found_text(finding) for finding in block.findings]
+    widths = [
+        max((len(text) for text in texts), default=0)
+        for texts in ([f.title for f in block.findings], values, [f.limit for f in block.findings])
+    ]
+    least = _STATUS_AND_CHANCE + min(widths[0], _NARROW_TEXT) + widths[1] + min(widths[2], _NARROW_TEXT)
+    if least + 4 * _GAP + _INDENT > pen.console.width:
+        values = [_stacked(value) for value in values]
     grid = _grid()
     for title in ("", "Limit", "Value", "Allowed", "Chance"):
         side: _Side = "right" if title == "Chance" else "left"
-        grid.add_column(pen.words(title), justify=side, no_wrap=title in ("", "Chance"), overflow="fold")
-    remarks: list[tuple[str, str]] = []
-    for finding in block.findings:
+        may_wrap = title in ("Limit", "Allowed")
+        grid.add_column(pen.words(title), justify=side, no_wrap=not may_wrap, overflow="fold")
+    for finding, value in zip(block.findings, values, strict=True):
         status = status_of(finding)
         grid.add_row(
             pen.words(f"{status.sign} {status.word}", _TONE_STYLE[status.tone]),
             pen.words(finding.title),
-            pen.words(found_text(finding)),
+            pen.words(value),
             pen.words(finding.limit),
             pen.words(chance_text(finding.chance)),
         )
-        if status.tone != "good":
-            is_broken = status.tone == "alarm" and finding.consequence
-            remarks.append((finding.title, f"{finding.because} {finding.consequence if is_broken else ''}"))
     pen.write(grid, _INDENT)
-    for title, text in remarks:
-        if text.strip():
-            _bullet(pen, pen.letters("•"), f"{title}: {text}")
+    for finding in block.findings:
+        remark = remark_on(finding)
+        if remark:
+            _bullet(pen, pen.letters("•"), f"{finding.title}: {remark}")
 
 
 def _chart(pen: _Pen, block: LineChart | BarChart) -> None:

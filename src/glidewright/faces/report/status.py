@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from glidewright.faces.report.document import Tone
-from glidewright.faces.report.figures import number_text
+from glidewright.faces.report.figures import number_text, sentence
 from glidewright.rules.finding import Finding, Severity
 from glidewright.rules.measure import WORDS
 
@@ -32,6 +32,15 @@ STATUS: Mapping[Severity, Status] = {
 def found_text(finding: Finding) -> str:
     """What was found; for a choice of words it stands in the reason, not here."""
     return IN_WORDS if finding.unit == WORDS else number_text(finding.value)
+
+
+def remark_on(finding: Finding) -> str:
+    """Why a finding is not kept, and what a broken one costs; nothing for a kept one."""
+    status = status_of(finding)
+    if status.is_kept:
+        return ""
+    cost = finding.consequence if status.tone == "alarm" else ""
+    return f"{sentence(finding.because)} {sentence(cost)}".strip()
 
 
 def status_of(finding: Finding) -> Status:

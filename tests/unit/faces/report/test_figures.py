@@ -21,7 +21,8 @@ def figure(value: float, low: float, high: float, shown: str) -> Figure:
         (figure(118.27, 104.4, 131.2, "m"), "118 (104 to 131) m"),
         (figure(3.84, 3.21, 4.52, "m/s"), "3.8 (3.2 to 4.5) m/s"),
         (figure(7.104, 6.93, 7.288, "V"), "7.10 (6.93 to 7.29) V"),
-        (figure(5967.0, 5600.0, 6300.0, "rpm"), "6000 (5600 to 6300) rpm"),
+        (figure(121.3, 79.2, 126.4, "m"), "121 (79 to 126) m"),
+        (figure(5967.0, 5600.0, 6300.0, "rpm"), "5970 (5600 to 6300) rpm"),
         (figure(48.2, 41.3, 60.1, "°C"), "48 (41 to 60) °C"),
         (figure(5.0, 4.0, 6.0, ""), "5 (4 to 6)"),
         (figure(2.0, 2.0, 2.0, "m"), "2 m"),
@@ -51,6 +52,11 @@ def test_rounding_never_hides_more_than_a_tenth_of_the_spread(
         assert abs(float(text) - number) <= max(width / 10.0, step_of_unit / 2.0) * (1 + 1e-6) + 1e-9 * abs(
             number
         )
+
+
+def test_a_figure_in_a_unit_of_another_kind_is_refused() -> None:
+    with pytest.raises(ValueError, match="cannot be shown in mAh"):
+        number_text(figure(24.0, 20.0, 28.0, "%"), "mAh")
 
 
 def test_a_number_without_spread_loses_at_most_half_a_percent() -> None:

@@ -57,7 +57,7 @@ def trace_chart(launch: LaunchAnswer) -> LineChart | None:
         f"Median line with its 10 to 90 % band. {peaks[:1].upper()}{peaks[1:]}.",
         Axis("Time", "s"),
         tuple(panel_of(series, launch.times_s) for series in shown),
-        series_table("Time", "s", launch.times_s, launch.trace, most=16),
+        series_table("Time", "s", launch.times_s, launch.trace, most=12),
     )
 
 
@@ -101,7 +101,7 @@ def launches_table(launch: LaunchAnswer) -> Table:
         Column("Height", "m"),
         Column("Climb", "m/s"),
         Column("Lowest cell", "V"),
-        Column("Charge left", "mAh"),
+        Column("Charge left", "%"),
         Column("Useful"),
     )
     rows = tuple(

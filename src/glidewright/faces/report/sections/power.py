@@ -48,7 +48,7 @@ def power_section(power: PowerAnswer) -> Section:
 
 def train_sentence(power: PowerAnswer) -> str:
     """Which parts drive the model, and how well the propeller is known."""
-    parts = ", ".join((power.motor, power.controller, power.pack, power.propeller))
+    parts = "; ".join((power.motor, power.controller, power.pack, power.propeller))
     return f"{parts}. {sentence(power.propeller_curve)}"
 
 
