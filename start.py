@@ -15,7 +15,7 @@ from pathlib import Path
 HERE = Path(__file__).resolve().parent
 ENVIRONMENT = HERE / ".venv"
 OLDEST, NEWEST = (3, 11), (3, 13)
-DEMO = HERE / "src/glidewright/data/demo/hill-lark"
+DEMO = HERE / "src/glidewright/data/demo/hill-demo"
 REPORT = HERE / "out/demo-check.html"
 CHECKS = (
     ("lint", ("-m", "ruff", "check", ".")),

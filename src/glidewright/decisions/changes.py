@@ -17,7 +17,7 @@ from glidewright.forecast.predict import Forecast, forecast
 from glidewright.forecast.setup import prepare
 from glidewright.rules.finding import Finding
 
-SCREEN_DRAWS, JUDGE_DRAWS = 32, 128
+SCREEN_DRAWS, JUDGE_DRAWS = 32, 64
 JUDGED = 6
 TOLD = 3
 WORTH_TELLING = 0.05  # of the score: one doubtful limit in twenty draws
@@ -54,22 +54,29 @@ class Merit:
 
 
 def best_changes(base: Forecast, rule: ClassLimits | None, correction: Correction) -> tuple[Change, ...]:
-    """At most three single changes with the highest gain, each computed on the same draws as the model."""
+    """At most three single changes with the highest gain, each computed on the same draws as the model.
+
+    All candidates are flown over few draws at the climb airspeed of the model as it is; the most promising
+    ones again over more draws, each at its own best airspeed and with all launches of a charge.
+    """
     model = base.setup.model
-    start = _merit(model, rule, correction, SCREEN_DRAWS, with_many=False)
+    speed = base.orders.climb_speed_m_s if base.orders else None
+    screen = _Judge(rule, correction, SCREEN_DRAWS, climb_speed_m_s=speed)
+    start = screen.merit(model)
     if start is None:
         return ()
     screened = []
     for candidate in (*_swaps(model), *_balance(base), *_settings(model, rule)):
-        merit = _merit(candidate.model, rule, correction, SCREEN_DRAWS, with_many=False)
+        merit = screen.merit(candidate.model)
         if merit is not None:
             screened.append((score(start, merit), candidate))
     screened.sort(key=lambda pair: -pair[0])
-    start = _merit(model, rule, correction, JUDGE_DRAWS, with_many=True)
+    closer = _Judge(rule, correction, JUDGE_DRAWS, with_many=True)
+    start = closer.merit(model)
     assert start is not None  # it could be computed with fewer draws
     judged = []
     for candidate in _one_a_slot([candidate for _, candidate in screened])[:JUDGED]:
-        merit = _merit(candidate.model, rule, correction, JUDGE_DRAWS, with_many=True)
+        merit = closer.merit(candidate.model)
         if merit is not None:
             judged.append((score(start, merit), candidate, merit))
     judged.sort(key=lambda row: -row[0])
@@ -100,16 +107,32 @@ def _share(before: float, after: float) -> float:
     return after / before - 1.0
 
 
-def _merit(
-    model: Model, rule: ClassLimits | None, correction: Correction, draws: int, *, with_many: bool
-) -> Merit | None:
-    try:
-        found = forecast(prepare(model, rule, draws, correction), with_trace=False, with_many=with_many)
-    except OutsideModelError:
-        return None  # no model covers this part: it cannot be recommended
-    median = {name: _median(found, name) for name in ("height_true_m", "launches", "mass_kg")}
-    chances = {_key(f): (f.title, f.chance) for f in judge(found) if f.chance is not None}
-    return Merit(chances, median["height_true_m"], median["launches"], median["mass_kg"])
+@dataclass(frozen=True)
+class _Judge:
+    """How closely candidates are computed."""
+
+    rule: ClassLimits | None
+    correction: Correction
+    draws: int
+    with_many: bool = False
+    climb_speed_m_s: float | None = None
+
+    def merit(self, model: Model) -> Merit | None:
+        """Chances and size of a launch of a model; nothing when no model covers a part of it."""
+        try:
+            setup = prepare(model, self.rule, self.draws, self.correction)
+        except OutsideModelError:
+            return None
+        found = forecast(
+            setup,
+            with_trace=False,
+            with_many=self.with_many,
+            with_causes=False,
+            climb_speed_m_s=self.climb_speed_m_s,
+        )
+        median = {name: _median(found, name) for name in ("height_true_m", "launches", "mass_kg")}
+        chances = {_key(f): (f.title, f.chance) for f in judge(found) if f.chance is not None}
+        return Merit(chances, median["height_true_m"], median["launches"], median["mass_kg"])
 
 
 def _median(found: Forecast, name: str) -> float:

@@ -7,10 +7,11 @@ from numpy.typing import NDArray
 
 from glidewright.base.units import unit
 from glidewright.decisions.nouns import LaunchAnswer, LaunchRow, NamedFigure, Series
-from glidewright.forecast.flights import CRITERIA, HEIGHT_COLUMN, ManyLaunches, cells_of
+from glidewright.forecast.flights import HEIGHT_COLUMN, ManyLaunches, cells_of
 from glidewright.forecast.kernel_rows import air
 from glidewright.forecast.predict import Forecast
 from glidewright.models.launch import layout as ll
+from glidewright.models.launch.series import CRITERIA
 
 Array = NDArray[np.float64]
 

@@ -1,5 +1,8 @@
 """Inputs of the airframe, the field and the launch: what was stated, and typical values where it was not."""
 
+from dataclasses import replace
+
+from glidewright.base.fields import quantities
 from glidewright.base.figure import Given
 from glidewright.data import coefficients
 from glidewright.domain.airframe import Airframe
@@ -8,13 +11,13 @@ from glidewright.domain.launch_plan import LaunchPlan
 from glidewright.domain.model import Model
 from glidewright.domain.parts import Altimeter
 from glidewright.forecast.missing import MissingValue
-from glidewright.forecast.spread import Input, from_given
+from glidewright.forecast.spread import Input, Kind, from_band, from_field, from_given
 
-_POLAR_ROWS = {
-    "drag_zero": ("drag of the airframe", "drag"),
-    "span_efficiency": ("span efficiency", "span_efficiency"),
-    "lift_least_drag": ("lift of least drag", "lift"),
-    "lift_ceiling": ("highest lift coefficient", "lift"),
+_POLAR: dict[str, tuple[str, Kind]] = {
+    "drag_zero": ("drag of the airframe", "factor"),
+    "span_efficiency": ("span efficiency", "factor"),
+    "lift_least_drag": ("lift of least drag", "offset"),
+    "lift_ceiling": ("highest lift coefficient", "offset"),
 }
 _GLIDES = "time a few straight glides in still air"
 _SAMPLE_TIMER_S = Given(value=0.0, grade="typical", because="finger on a stick timer")
@@ -22,7 +25,7 @@ _SAMPLE_DEVICE_S = Given(
     value=0.0, low=-0.15, high=0.15, grade="typical", because="the device stops the motor itself"
 )
 _HEIGHT_ERROR_M = 1.5  # half width of the 10 to 90 % band where the device states none; from memory, 1 to 2 m
-_HELD_SPEED = Given(value=1.0, low=0.88, high=1.12, grade="typical", because="a speed held by eye")
+_BEST_SPEED = Given(value=1.0, grade="typical", because="the best speed, held by eye")
 
 
 def typical(name: str) -> Given:
@@ -35,36 +38,35 @@ def typical(name: str) -> Given:
 def airframe_inputs(airframe: Airframe) -> tuple[list[Input], list[MissingValue]]:
     """Wing measures and polar; what is not stated stands in as typical and is named as missing."""
     found = [
-        from_given("airframe.span", "span", airframe.span_m, "size", "measure the span"),
-        from_given("airframe.wing_area", "wing area", airframe.wing_area_m2, "area", "measure the chords"),
+        from_field(airframe, "span_m", "airframe.span", "span", "measure the span"),
+        from_field(airframe, "wing_area_m2", "airframe.wing_area", "wing area", "measure the chords"),
     ]
     missing = []
-    for name, (title, row) in _POLAR_ROWS.items():
-        stated: Given | None = getattr(airframe, name)
-        given = stated or typical(name)
-        found.append(from_given(f"airframe.{name}", title, given, row, _GLIDES))
-        if stated is None:
-            missing.append(MissingValue("airframe", title, name, found[-1], "", _GLIDES))
-    for name, title in (
+    for field, (title, kind) in _POLAR.items():
+        name = f"airframe.{field}"
+        if getattr(airframe, field) is not None:
+            found.append(from_field(airframe, field, name, title, _GLIDES))
+            continue
+        found.append(from_band(name, title, typical(field), kind, _GLIDES))
+        missing.append(MissingValue("airframe", title, field, found[-1], "", _GLIDES))
+    for row, title in (
         ("installation", "thrust left in front of the body"),
         ("folded_drag_area_m2", "drag of the folded blades"),
     ):
-        key = f"airframe.{name.removesuffix('_m2')}"
-        found.append(from_given(key, title, typical(name), "drag", _GLIDES))
+        name = f"airframe.{row.removesuffix('_m2')}"
+        found.append(from_band(name, title, typical(row), "factor", _GLIDES))
     return found, missing
 
 
 def field_inputs(field: Field) -> list[Input]:
     """Wind and temperature of the day; pressure follows from elevation unless it is stated."""
     found = [
-        from_given("field.headwind", "head wind", field.headwind_m_s, "wind", "read the wind at the launch"),
-        from_given("field.wind_exponent", "growth of wind with height", typical("wind_exponent"), "drag"),
+        from_field(field, "headwind_m_s", "field.headwind", "head wind", "read the wind at the launch"),
+        from_band("field.wind_exponent", "growth of wind with height", typical("wind_exponent"), "factor"),
     ]
     if field.temperature_K is not None:
-        given = field.temperature_K
-        found.append(
-            from_given("field.temperature", "air temperature", given, "air_temperature", "read a thermometer")
-        )
+        name, title = "field.temperature", "air temperature"
+        found.append(from_field(field, "temperature_K", name, title, "read a thermometer"))
     return found
 
 
@@ -73,33 +75,23 @@ def launch_inputs(model: Model, *, limiter: Altimeter | None) -> list[Input]:
     plan: LaunchPlan = model.launch
     timer = _SAMPLE_DEVICE_S if limiter is not None else _SAMPLE_TIMER_S
     found = [
-        from_given("launch.throw_speed", "throw", plan.throw_speed_m_s, "throw"),
-        from_given(
-            "launch.climb_speed",
-            "climb airspeed held",
-            _held(plan.climb_speed_m_s),
-            "climb_speed",
-            "log airspeed",
-        ),
-        from_given("launch.glide_speed", "glide airspeed held", _held(plan.glide_speed_m_s), "climb_speed"),
+        from_field(plan, "throw_speed_m_s", "launch.throw_speed", "throw"),
+        _held(plan, "climb_speed_m_s", "launch.climb_speed", "climb airspeed held"),
+        _held(plan, "glide_speed_m_s", "launch.glide_speed", "glide airspeed held"),
         from_given("launch.motor_run", "stop of the motor run", timer, "timer"),
-        from_given("launch.speed_time", "pilot's hold on the airspeed", typical("speed_time_s"), "drag"),
-        from_given("launch.path_time", "pilot's hold on the path", typical("path_time_s"), "drag"),
+        from_band("launch.speed_time", "pilot's hold on the airspeed", typical("speed_time_s"), "factor"),
+        from_band("launch.path_time", "pilot's hold on the path", typical("path_time_s"), "factor"),
     ]
     return [*found, _altimeter_error(model)]
 
 
-def _held(stated: Given | None) -> Given:
+def _held(plan: LaunchPlan, field: str, name: str, title: str) -> Input:
     """How well a stated or best speed is held, as a factor on it."""
-    if stated is None or stated.low is None or stated.high is None:
-        return _HELD_SPEED
-    return Given(
-        value=1.0,
-        low=stated.low / stated.value,
-        high=stated.high / stated.value,
-        grade=stated.grade,
-        because=stated.because,
-    )
+    stated: Given | None = getattr(plan, field)
+    if stated is None:
+        return from_given(name, title, _BEST_SPEED, quantities(LaunchPlan)[field].spread, "log airspeed")
+    entry = from_field(plan, field, name, title, "log airspeed")
+    return replace(entry, value=1.0, low=entry.low / entry.value, high=entry.high / entry.value)
 
 
 def _altimeter_error(model: Model) -> Input:
@@ -111,4 +103,4 @@ def _altimeter_error(model: Model) -> Input:
     given = Given(
         value=0.0, low=-half, high=half, grade=stated.grade if stated else "typical", because=because
     )
-    return from_given("altimeter.error", "height error of the altimeter", given, "station")
+    return from_band("altimeter.error", "height error of the altimeter", given, "offset")

@@ -70,8 +70,9 @@ def ordered(names: Iterable[str]) -> tuple[str, ...]:
     return (*FIXED_ORDER, *rest)
 
 
+@cache
 def column(index: int, count: int) -> NDArray[np.float64]:
-    """Standard-normal draws of one column, shape (count,).
+    """Standard-normal draws of one column, shape (count,), not to be written to.
 
     The packaged set has 96 columns of 4096 draws; a later column is an earlier one shuffled by a generator
     seeded with its index: evenly spread on its own, related to no other beyond chance.
@@ -79,9 +80,12 @@ def column(index: int, count: int) -> NDArray[np.float64]:
     table = _table()
     rows, columns = table.shape
     if index < columns:
-        return table[:count, index].astype(np.float64)
+        first: NDArray[np.float64] = table[:count, index].astype(np.float64)
+        first.flags.writeable = False
+        return first
     order = np.argsort(np.random.Generator(np.random.PCG64(index)).random((rows,)))
     shuffled: NDArray[np.float64] = table[order[:count], index % columns].astype(np.float64)
+    shuffled.flags.writeable = False
     return shuffled
 
 

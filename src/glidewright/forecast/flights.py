@@ -11,12 +11,12 @@ from glidewright.forecast.power_inputs import PowerInputs
 from glidewright.forecast.setup import Setup
 from glidewright.models.launch import layout as ll
 from glidewright.models.launch.flights import launch_outputs, launch_trace, repeated_launches
+from glidewright.models.launch.series import last_useful_launch
 
 Array = NDArray[np.float64]
 
 REPEATED_DRAWS = 256  # launches of a whole charge are flown over the first draws only
 FEWEST_FLOWN, MOST_FLOWN = 8, 64
-CRITERIA = ("reserve", "sluggish climb", "lowest cell voltage", "pack empty", "end of the count")
 HEIGHT_COLUMN = {
     "highest": ll.HIGHEST_IN_WINDOW,
     "at_cut": ll.HEIGHT_AT_CUT,
@@ -29,7 +29,7 @@ class ManyLaunches:
     """Launches of one charge.
 
     outputs: (draws, launches, output fields); useful: (draws,) number of useful launches; bound_by: (draws,)
-    place in CRITERIA of what ended them.
+    place in models.launch.series.CRITERIA of what ended them.
     """
 
     outputs: Array
@@ -90,12 +90,20 @@ def cells_of(setup: Setup) -> float:
 
 def many_launches(setup: Setup, inputs: ll.LaunchInputs) -> tuple[dict[str, Array], ManyLaunches]:
     """Fly one charge until no draw has a useful launch left; results are over the first draws only."""
+    plan = setup.model.launch
     some = inputs.rows(0, min(setup.count, REPEATED_DRAWS))
     flown = FEWEST_FLOWN
     while True:
         outputs = repeated_launches(some, flown)
-        useful, bound = useful_launches(setup, outputs)
-        if flown >= MOST_FLOWN or float(useful.max()) < flown:
+        found = last_useful_launch(
+            outputs,
+            setup["pack.capacity"][: outputs.shape[0]],
+            reserve=plan.reserve.value,
+            climb_share=plan.sluggish.value,
+            cell_voltage_V=plan.lowest_cell_V.value,
+        )
+        useful, bound = found.launches.astype(np.float64), found.bound_by
+        if flown >= MOST_FLOWN or int(found.launches.max()) < flown:
             break
         flown *= 2
     last = np.maximum(useful - 1, 0)
@@ -107,32 +115,3 @@ def many_launches(setup: Setup, inputs: ll.LaunchInputs) -> tuple[dict[str, Arra
     ):
         values[name] = np.nanmax(np.where(upto, outputs[:, :, place], -np.inf), axis=1)
     return values, ManyLaunches(outputs, useful, bound)
-
-
-def useful_launches(setup: Setup, flights: Array) -> tuple[Array, NDArray[np.int64]]:
-    """Number of useful launches per draw and the criterion that ended them (place in CRITERIA).
-
-    A launch is useful while, at its end, the reserve is still in the pack, its mean climb is at least the
-    stated share of the first one's, and no cell fell below the stated volts.
-    """
-    plan = setup.model.launch
-    count, launches, _ = flights.shape
-    capacity = setup["pack.capacity"][:count, None]
-    used = flights[:, :, ll.END_CHARGE]
-    climb = flights[:, :, ll.MEAN_CLIMB]
-    broken = np.stack(
-        [
-            used > capacity * (1.0 - plan.reserve.value),
-            climb < plan.sluggish.value * climb[:, :1],
-            flights[:, :, ll.LOWEST_PACK_VOLTAGE] / cells_of(setup) < plan.lowest_cell_V.value,
-            ~np.isfinite(used),
-        ],
-        axis=2,
-    )
-    ended: NDArray[np.bool_] = np.any(broken, axis=2)
-    first = np.where(np.any(ended, axis=1), np.argmax(ended, axis=1), launches)
-    rows = np.arange(count)
-    why = np.where(
-        first < launches, broken[rows, np.minimum(first, launches - 1)].argmax(axis=1), len(CRITERIA) - 1
-    )
-    return first.astype(np.float64), why.astype(np.int64)

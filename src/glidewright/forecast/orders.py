@@ -22,8 +22,13 @@ DEFAULT_RUN_S = 30.0  # assumed, and said so, when neither class nor pilot nor l
 DEFAULT_WINDOW_S = 10.0  # seconds after motor stop in which a launch still counts, when no class is stated
 
 
-def launch_orders(setup: Setup, power: PowerInputs, mass_kg: Array) -> Orders:
-    """How the first launch is flown: stated or best airspeed, and whatever stops the motor first."""
+def launch_orders(
+    setup: Setup, power: PowerInputs, mass_kg: Array, climb_speed_m_s: float | None = None
+) -> Orders:
+    """How the first launch is flown, and whatever stops the motor first.
+
+    The climb airspeed is the stated one, else `climb_speed_m_s`, else the best one.
+    """
     model, rule = setup.model, setup.rule
     plan = model.launch
     runs = _run_limits(model, rule)
@@ -49,6 +54,8 @@ def launch_orders(setup: Setup, power: PowerInputs, mass_kg: Array) -> Orders:
     glide_speed = plan.glide_speed_m_s.value if plan.glide_speed_m_s else float(glide[0])
     if plan.climb_speed_m_s is not None:
         return replace(orders, glide_speed_m_s=glide_speed, climb_speed_m_s=plan.climb_speed_m_s.value)
+    if climb_speed_m_s is not None:
+        return replace(orders, glide_speed_m_s=glide_speed, climb_speed_m_s=climb_speed_m_s)
     orders = replace(orders, glide_speed_m_s=glide_speed, climb_speed_m_s=glide_speed)
     best = best_climb_speed_m_s(launch_rows(nominal, power, mass, orders))
     return replace(orders, climb_speed_m_s=best)

@@ -10,7 +10,7 @@ from glidewright.data import coefficients
 from glidewright.domain.model import Model
 from glidewright.domain.parts import Altimeter, Controller, Motor, Pack, Part, Propeller, Receiver, Servo
 from glidewright.forecast.missing import MissingValue
-from glidewright.forecast.spread import Z90, Input, from_given
+from glidewright.forecast.spread import Z90, Input, from_band, from_field
 from glidewright.models.power import typical
 from glidewright.models.power.propeller import PropellerCurve, propeller_curve
 from glidewright.models.power.propeller_yoke import curve_on_yoke, folding_geometry
@@ -70,25 +70,25 @@ class _Collector:
         self.sources: list[str] = []
 
     def stated_or_typical(
-        self, part: Part, field: str, name: str, title: str, row: str, shown: str, estimate: Estimate | Given
+        self, part: Part, field: str, name: str, title: str, shown: str, estimate: Estimate | Given
     ) -> Input:
         """The stated value of a part, or the typical one, which is then named as missing."""
         stated: Given | None = getattr(part, field)
+        quantity = quantities(type(part))[field]
         narrows = estimate.reading if isinstance(estimate, Estimate) else ""
         if stated is not None:
-            self.entries.append(from_given(name, title, stated, row, narrows))
+            self.entries.append(from_field(part, field, name, title, narrows))
             return self.entries[-1]
         given = estimate if isinstance(estimate, Given) else _given(estimate)
         if isinstance(estimate, Estimate):
             self.sources.append(estimate.source)
-        self.entries.append(from_given(name, title, given, row, narrows))
-        key = quantities(type(part))[field].key
-        self.missing.append(MissingValue(part.id, title, key, self.entries[-1], shown, narrows))
+        self.entries.append(from_band(name, title, given, "factor", narrows))
+        self.missing.append(MissingValue(part.id, title, quantity.key, self.entries[-1], shown, narrows))
         return self.entries[-1]
 
     def always_typical(self, name: str, title: str, estimate: Estimate) -> None:
         """A value that no part file states."""
-        self.entries.append(from_given(name, title, _given(estimate), "drag", estimate.reading))
+        self.entries.append(from_band(name, title, _given(estimate), "factor", estimate.reading))
         self.sources.append(estimate.source)
 
 
@@ -127,14 +127,14 @@ def _motor(collect: _Collector, motor: Motor) -> None:
     kv, mass = motor.kv_rad_per_Vs.value, motor.mass_kg.value
     diameter = motor.can_diameter_m.value if motor.can_diameter_m else None
     length = motor.can_length_m.value if motor.can_length_m else None
-    collect.entries.append(from_given("motor.kv", "Kv", motor.kv_rad_per_Vs, "kv", typical.IDLE_READING))
+    collect.entries.append(from_field(motor, "kv_rad_per_Vs", "motor.kv", "Kv", typical.IDLE_READING))
     guess = typical.typical_motor_resistance(kv, mass, diameter)
     resistance = collect.stated_or_typical(
-        motor, "resistance_ohm", "motor.resistance", "winding resistance", "motor_resistance", "mΩ", guess
+        motor, "resistance_ohm", "motor.resistance", "winding resistance", "mΩ", guess
     )
     idle = typical.typical_no_load_current(kv, mass, no_load_voltage_V(motor))
     collect.stated_or_typical(
-        motor, "no_load_current_A", "motor.no_load_current", "no-load current", "no_load_current", "A", idle
+        motor, "no_load_current_A", "motor.no_load_current", "no-load current", "A", idle
     )
     extra = typical.typical_apparent_resistance(resistance.value)
     collect.always_typical("motor.apparent_resistance", "commutation and leads", extra)
@@ -148,7 +148,7 @@ def _motor(collect: _Collector, motor: Motor) -> None:
         value=row["value"], low=row["low"], high=row["high"], grade="typical", because=row["method"]
     )
     collect.entries.append(
-        from_given("motor.loss_slope", "growth of idle losses", share, "drag", typical.IDLE_READING)
+        from_band("motor.loss_slope", "growth of idle losses", share, "factor", typical.IDLE_READING)
     )
 
 
@@ -166,19 +166,17 @@ def _controller(collect: _Collector, controller: Controller) -> None:
         "resistance_ohm",
         "controller.resistance",
         "controller resistance",
-        "controller_resistance",
         "mΩ",
         typical.typical_controller_resistance(rated),
     )
     collect.stated_or_typical(
-        controller, "soft_start_s", "controller.soft_start", "soft start", "soft_start", "s", SOFT_START_s
+        controller, "soft_start_s", "controller.soft_start", "soft start", "s", SOFT_START_s
     )
     collect.stated_or_typical(
         controller,
         "low_voltage_cut_V",
         "controller.low_voltage_cut",
         "low-voltage cut per cell",
-        "drag",
         "V",
         LOW_VOLTAGE_CUT_V,
     )
@@ -187,18 +185,14 @@ def _controller(collect: _Collector, controller: Controller) -> None:
 def _pack(collect: _Collector, pack: Pack) -> None:
     rating = pack.c_rating.value if pack.c_rating else None
     guess = typical.typical_pack_resistance(pack.capacity_As.value, pack.cells, rating)
-    collect.stated_or_typical(
-        pack, "resistance_ohm", "pack.resistance", "pack resistance", "pack_resistance", "mΩ", guess
-    )
+    collect.stated_or_typical(pack, "resistance_ohm", "pack.resistance", "pack resistance", "mΩ", guess)
     collect.entries.append(
-        from_given(
-            "pack.capacity", "pack capacity", pack.capacity_As, "capacity", "charge put back, from a charger"
-        )
+        from_field(pack, "capacity_As", "pack.capacity", "pack capacity", "charge put back, from a charger")
     )
     table = coefficients("pack")
     spread = table["cell_voltage_sigma"]["value"] * Z90
     shift = Given(value=0.0, low=-spread, high=spread, grade="typical", because="cells of different makes")
-    collect.entries.append(from_given("pack.open_voltage", "open-circuit volts per cell", shift, "station"))
+    collect.entries.append(from_band("pack.open_voltage", "open-circuit volts per cell", shift, "offset"))
     mass = pack.mass_kg.value if pack.mass_kg else None
     if mass is None:
         raise OutsideModelError.at(
@@ -218,7 +212,7 @@ def _pack(collect: _Collector, pack: Pack) -> None:
         given = Given(
             value=row["value"], low=row["low"], high=row["high"], grade="typical", because=row["method"]
         )
-        collect.entries.append(from_given(name, title, given, "drag", typical.PACK_READING))
+        collect.entries.append(from_band(name, title, given, "factor", typical.PACK_READING))
 
 
 def _radio(collect: _Collector, model: Model) -> None:
@@ -257,11 +251,11 @@ def _radio(collect: _Collector, model: Model) -> None:
         because="mean current of servos and receiver while flying",
     )
     collect.entries.append(
-        from_given("radio.current", "current of the radio", given, "servo_current", typical.SERVO_READING)
+        from_band("radio.current", "current of the radio", given, "factor", typical.SERVO_READING)
     )
     row = coefficients("controller")["part_load_factor"]
     loss = Given(value=row["value"], low=row["low"], high=row["high"], grade="typical", because=row["method"])
-    collect.entries.append(from_given("controller.part_load", "part-load loss", loss, "station"))
+    collect.entries.append(from_band("controller.part_load", "part-load loss", loss, "offset"))
 
 
 def curve_of(propeller: Propeller) -> PropellerCurve:
@@ -292,4 +286,4 @@ def _propeller(collect: _Collector, curve: PropellerCurve) -> None:
     ):
         half = math.exp(Z90 * sigma)
         given = Given(value=1.0, low=1.0 / half, high=half, grade=grade, because=curve.because)
-        collect.entries.append(from_given(f"propeller.{name}", title, given, "drag", reading))
+        collect.entries.append(from_band(f"propeller.{name}", title, given, "factor", reading))

@@ -13,7 +13,7 @@ from glidewright.forecast.items import ItemDraws, item_draws, items_without_mass
 from glidewright.forecast.kernel_rows import Orders, air, launch_rows, power_rows, tables
 from glidewright.forecast.orders import launch_orders
 from glidewright.forecast.power_inputs import PowerInputs
-from glidewright.forecast.prediction import Prediction
+from glidewright.forecast.prediction import Prediction, unexplained
 from glidewright.forecast.setup import Setup
 from glidewright.forecast.spread import Input
 from glidewright.models.power import layout as pl
@@ -56,8 +56,19 @@ class Forecast:
         return speed
 
 
-def forecast(setup: Setup, *, with_trace: bool = True, with_many: bool = True) -> Forecast:
-    """Everything that can be computed for a set-up; what cannot is said in ``prediction.unknown``."""
+def forecast(
+    setup: Setup,
+    *,
+    with_trace: bool = True,
+    with_many: bool = True,
+    with_causes: bool = True,
+    climb_speed_m_s: float | None = None,
+) -> Forecast:
+    """Everything that can be computed for a set-up; what cannot is said in ``prediction.unknown``.
+
+    with_causes: explain spreads when asked; climb_speed_m_s: hold this airspeed instead of looking for the
+    best one (a stated speed still comes first).
+    """
     values: dict[str, Array] = {}
     unknown: dict[str, str] = {}
     _stated(setup, values, unknown)
@@ -71,7 +82,7 @@ def forecast(setup: Setup, *, with_trace: bool = True, with_many: bool = True) -
         density, temperature = air(setup)
         centre = GUESSED_CLIMB_SPEED_M_S
         if items is not None:
-            orders = launch_orders(setup, power, items.now.mass_kg)
+            orders = launch_orders(setup, power, items.now.mass_kg, climb_speed_m_s)
             inputs = launch_rows(setup, power, items.now.mass_kg, orders)
             results, first, trace = first_launch(setup, inputs, orders, with_trace)
             values |= results
@@ -86,7 +97,8 @@ def forecast(setup: Setup, *, with_trace: bool = True, with_many: bool = True) -
             setup, power, density, temperature, centre * setup["launch.climb_speed"], airspeeds, values
         )
     causes = Causes(setup.inputs, setup.scores)
-    prediction = Prediction(setup.model, setup.rule, setup.count, values, unknown, causes.sentence)
+    explain = causes.sentence if with_causes else unexplained
+    prediction = Prediction(setup.model, setup.rule, setup.count, values, unknown, explain)
     return Forecast(setup, prediction, causes, items, orders, first, airspeeds, points, trace, many)
 
 

@@ -16,7 +16,8 @@ Draws = NDArray[np.float64]
 Explain = Callable[[Draws], tuple[str, Grade]]
 
 
-def _no_explanation(draws: Draws) -> tuple[str, Grade]:  # noqa: ARG001 - stands where nobody can explain
+def unexplained(draws: Draws) -> tuple[str, Grade]:  # noqa: ARG001 - stands where nobody can explain
+    """Say that nobody traced what a spread comes from."""
     return "the spread was not traced", "guessed"
 
 
@@ -34,7 +35,7 @@ class Prediction:
     count: int
     values: Mapping[str, Draws]
     unknown: Mapping[str, str] = field(default_factory=dict)
-    explain: Explain = _no_explanation
+    explain: Explain = unexplained
 
     @cached_property
     def _explained(self) -> dict[str, tuple[str, Grade]]:

@@ -5,13 +5,16 @@ from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
+from pydantic import BaseModel
 
+from glidewright.base.fields import quantities
 from glidewright.base.figure import Given, Grade
 from glidewright.data import coefficients
 
 Z90 = 1.2815515655446004  # standard-normal 90th percentile
 
 
+Kind = Literal["factor", "offset"]
 _NO_SKEW = 1e-9
 _LEAST_SIDE = 1e-3  # of the band: a side of no width would need an infinite g
 
@@ -29,7 +32,7 @@ class Input:
     low: float
     high: float
     grade: Grade
-    kind: Literal["factor", "offset"]
+    kind: Kind
     because: str
     narrows: str = ""
 
@@ -64,27 +67,36 @@ class Input:
         return self.low == self.value == self.high
 
 
+def from_field(noun: BaseModel, field: str, name: str, title: str, narrows: str = "") -> Input:
+    """The input for a stated field of a noun, with the default spread that its metadata names."""
+    given = getattr(noun, field)
+    assert isinstance(given, Given)  # the caller has seen that it is stated
+    return from_given(name, title, given, quantities(type(noun))[field].spread, narrows)
+
+
 def from_given(name: str, title: str, given: Given, row: str, narrows: str = "") -> Input:
     """The input for a stated number: its own low and high, or the default spread of its grade.
 
     row: row of the grade table.
     """
     table = coefficients("grades")[row]
-    kind: Literal["factor", "offset"] = table["kind"]
+    kind: Kind = table["kind"]
     if given.low is not None and given.high is not None:
-        low, high = given.low, given.high
-        if kind == "factor" and not low > 0:
-            kind = "offset"
-        because = given.because or f"{given.grade}, own band"
+        return from_band(name, title, given, kind, narrows)
+    half = float(table[given.grade])
+    if kind == "factor":
+        low, high = given.value / (1.0 + half), given.value * (1.0 + half)
     else:
-        half = float(table[given.grade])
-        if kind == "factor":
-            low, high = given.value / (1.0 + half), given.value * (1.0 + half)
-        else:
-            low, high = given.value - half, given.value + half
-        because = given.because or f"{given.grade}: {table['because']}"
-    if kind == "factor" and not given.value > 0:
+        low, high = given.value - half, given.value + half
+    because = given.because or f"{given.grade}: {table['because']}"
+    banded = given.model_copy(update={"low": min(low, high), "high": max(low, high), "because": because})
+    return from_band(name, title, banded, kind, narrows)
+
+
+def from_band(name: str, title: str, given: Given, kind: Kind, narrows: str = "") -> Input:
+    """The input for a number with its own low and high; on the line where the logarithm has no meaning."""
+    assert given.low is not None and given.high is not None  # a band has two ends
+    if kind == "factor" and not given.low > 0:
         kind = "offset"
-    return Input(
-        name, title, given.value, min(low, high), max(low, high), given.grade, kind, because, narrows
-    )
+    because = given.because or f"{given.grade}, own band"
+    return Input(name, title, given.value, given.low, given.high, given.grade, kind, because, narrows)

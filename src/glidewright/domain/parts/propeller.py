@@ -31,7 +31,7 @@ class Propeller(Part):
         key="pitch_in",
         shown="in",
         help="as marked on the blade",
-        spread="pitch",
+        spread="exact",
         above=0,
         at_most=40,
         required=True,
