@@ -51,9 +51,11 @@ _CHANGES: Mapping[str, tuple[tuple[str, str], ...]] = {
         ),
         (
             "# Flaw on purpose: so far in front that the forecast comes out nose-heavy.\nx_mm = -165\n",
-            "x_mm = -10\n",
+            "x_mm = 15\n",
         ),
-        ('name = "controller"\nx_mm = -150\n', 'name = "controller"\nx_mm = -85\n'),
+        ('part = "m28-1020"\n', 'part = "m28-880"\n'),
+        ('part = "f11x6"\n', 'part = "f10x5"\n'),
+        ('name = "controller"\nx_mm = -150\n', 'name = "controller"\nx_mm = -60\n'),
     ),
     "parts/power.toml": (
         ("# INVENTED parts of the demo's drawer:", "# INVENTED parts of the example's drawer:"),

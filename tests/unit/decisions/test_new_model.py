@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from glidewright.base.errors import InputError
 from glidewright.base.fields import quantities
 from glidewright.data import packaged
+from glidewright.decisions.judgement import judge
 from glidewright.decisions.new_model import DEMO, Request, legend, run
 from glidewright.domain.airframe import Airframe
 from glidewright.domain.bench import BenchReading
@@ -19,7 +20,10 @@ from glidewright.domain.launch_plan import LaunchPlan
 from glidewright.domain.model import Fitted, Model
 from glidewright.domain.parts import KINDS, Controller, Pack
 from glidewright.domain.weighing import Weighing
-from glidewright.store.class_files import list_classes
+from glidewright.forecast.predict import forecast
+from glidewright.forecast.setup import prepare
+from glidewright.rules.measures import MEASURE_UNITS
+from glidewright.store.class_files import list_classes, read_class
 from glidewright.store.new_folder import write_new_folder
 from glidewright.store.reading import model_of_texts, read_model
 
@@ -50,6 +54,21 @@ def test_it_has_the_files_of_the_demo_and_says_that_it_is_invented(
     assert model.invented
     assert all("INVENTED" in text for text in texts.values())
     assert not any(word in text for text in texts.values() for word in ("Hill Demo", "the demo's", "Flaw"))
+
+
+def broken(model: Model) -> set[str]:
+    """Names of the limits that are broken, over few draws."""
+    rule = read_class(None, model.class_id, MEASURE_UNITS)
+    findings = judge(forecast(prepare(model, rule, 512), with_trace=False))
+    return {finding.name for finding in findings if finding.kept is False}
+
+
+def test_it_breaks_no_limit_of_its_class_nor_of_its_parts(model: Model) -> None:
+    assert broken(model) == set()
+
+
+def test_the_demo_breaks_the_two_limits_that_its_flaws_are_about() -> None:
+    assert broken(read_model(Path(str(packaged("demo", DEMO))))) == {"balance", "pack_current"}
 
 
 def test_it_names_a_class_that_is_packaged(model: Model) -> None:
