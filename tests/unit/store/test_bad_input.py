@@ -176,6 +176,24 @@ CASES = {
         ("model.toml", "[field]", "[[field]]"),
         "model.toml: field: must be one table [field]; [[field]] came; write it as [field]",
     ),
+    "fitted with an unknown key": (
+        ("model.toml", "x_mm = -200", "station_mm = -200"),
+        "model.toml [[fitted]] 'motor': station_mm: is not a key that is known here; correct or remove it; "
+        "known: name, part, x_mm, y_mm, z_mm",
+    ),
+    "weighing without a mass": (
+        ("model.toml", "mass_g = 31.5\n", ""),
+        "model.toml [[weighing]] 1: mass_g: must be given and is missing; add it",
+    ),
+    "bench reading of no current": (
+        ("model.toml", "current_A = 13.1", "current_A = 0"),
+        "model.toml [[bench]] 1: current_A: must be greater than 0 A; 0 came; "
+        "correct it or leave the key out",
+    ),
+    "part without an id": (
+        ("parts/drawer.toml", 'id = "m35"\n', ""),
+        "parts/drawer.toml [[motor]] 2: id: must be given and is missing; add it",
+    ),
     "schema missing": (
         ("model.toml", "schema = 1  # layout\n", ""),
         "model.toml: must state its schema and does not; write schema = 1 as its first line",
