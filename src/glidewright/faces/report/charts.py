@@ -41,9 +41,12 @@ _MARK_COLOUR = {"plain": ACCENT, "last": ACCENT, "beyond": QUIET, "warning": WAR
 _MARK_OPACITY = {"plain": 0.55, "last": 0.9, "beyond": 0.3, "warning": 0.7, "alarm": 0.8}
 _LINE_STYLES = ((ACCENT, [1, 0]), (SECOND, [5, 3]), (QUIET, [2, 2]))
 _WIDTH = 330
+_LEAST_BAR_WIDTH = 180
 _PANEL_HEIGHT = 150
 _BAR_STEP = 30
 _AXIS_EXTENT = 44
+# the reader's font may be wider than the one the engine measures with
+_LABEL_LETTER, _LABEL_PAD = 6.8, 10.0
 _POINTS = 240
 _DIGITS = 5
 
@@ -240,6 +243,7 @@ def _upright(chart: BarChart, rows: list[Spec], along: Spec, amount: Spec, marks
 
 def _lying(chart: BarChart, rows: list[Spec], along: Spec, amount: Spec, marks: Spec) -> Spec:
     axis = {"title": _axis_title(chart.y), "domain": False, "tickCount": 5}
+    extent = max(_LABEL_LETTER * len(bar.label) for bar in chart.bars) + _LABEL_PAD
     note = {
         "mark": {"type": "text", "align": "left", "dx": 8},
         "encoding": {"x": {"field": "high", "type": "quantitative"}, "text": {"field": "note"}},
@@ -257,12 +261,12 @@ def _lying(chart: BarChart, rows: list[Spec], along: Spec, amount: Spec, marks: 
         for rule in chart.rules
     )  # fmt: skip
     return {
-        "width": 225,
+        "width": max(_WIDTH - extent, _LEAST_BAR_WIDTH),
         "height": {"step": _BAR_STEP},
         "data": {"values": rows},
         "encoding": {
-            "y": {**along, "axis": {"title": None, "grid": False, "domain": False, "labelLimit": 150,
-                                    "labelColor": INK, "minExtent": 110}}
+            "y": {**along, "axis": {"title": None, "grid": False, "domain": False, "labelLimit": 0,
+                                    "labelColor": INK, "minExtent": extent, "maxExtent": extent}}
         },
         "layer": layers,
     }  # fmt: skip

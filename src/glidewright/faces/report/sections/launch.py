@@ -31,10 +31,9 @@ def launch_section(launch: LaunchAnswer) -> Section:
     """First launch, its course, and all launches of one charge."""
     rows = [Row("Climb airspeed", launch.climb_speed, launch.climb_speed.because)]
     rows += [Row(named.title, named.figure, named.figure.because) for named in launch.figures]
-    blocks: list[Block] = [Rows(tuple(rows), "First launch")]
     chart = trace_chart(launch)
-    if chart is not None:
-        blocks.append(chart)
+    blocks: list[Block] = [] if chart is None else [chart]
+    blocks.append(Rows(tuple(rows), "First launch"))
     if launch.rows:
         blocks.append(launches_chart(launch))
         blocks.extend((launches_table(launch), wear_table(launch)))

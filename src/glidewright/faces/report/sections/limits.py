@@ -28,6 +28,10 @@ _MARK_OF_TONE: dict[Tone, BarMark] = {
 }
 
 
+_SURE = 0.995
+_MOST_BARS = 10
+
+
 def build(result: CheckResult) -> Section | None:
     """The findings as a table and as a chart of chances."""
     if not result.findings:
@@ -44,14 +48,18 @@ def build(result: CheckResult) -> Section | None:
 
 
 def chance_chart(findings: Sequence[Finding]) -> BarChart | None:
-    """The chance of keeping each limit whose chance is known."""
+    """The limits whose chance is known and that are least sure, weakest first."""
     known = [finding for finding in findings if finding.chance is not None]
     if not known:
         return None
-    bars = tuple(_bar(finding) for finding in known)
+    ordered = sorted(known, key=_chance)
+    unsure = [finding for finding in ordered if _chance(finding) < _SURE]
+    bars = tuple(_bar(finding) for finding in (unsure or ordered)[:_MOST_BARS])
     kept = sum(status_of(finding).is_kept for finding in known)
     weak = [f"{f.title} ({chance_text(f.chance)})" for f in known if not status_of(f).is_kept]
     rest = f" Not sure enough: {', '.join(weak)}." if weak else ""
+    if len(bars) < len(known):
+        rest += f" The picture shows the {len(bars)} least sure."
     return BarChart(
         "chances",
         "Chance of keeping each limit",
@@ -63,10 +71,13 @@ def chance_chart(findings: Sequence[Finding]) -> BarChart | None:
     )
 
 
+def _chance(finding: Finding) -> float:
+    return finding.chance if finding.chance is not None else 0.0
+
+
 def _bar(finding: Finding) -> Bar:
     status = status_of(finding)
-    chance = finding.chance if finding.chance is not None else 0.0
-    figure = Figure.exact(chance, "1", "%", finding.value.grade, finding.because)
+    figure = Figure.exact(_chance(finding), "1", "%", finding.value.grade, finding.because)
     return Bar(finding.title, figure, _MARK_OF_TONE[status.tone], f"{status.sign} {status.word}")
 
 
