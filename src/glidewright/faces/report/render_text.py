@@ -5,7 +5,6 @@ ASCII; names that the flyer wrote stay as they are.
 """
 
 import io
-import re
 import textwrap
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -19,7 +18,6 @@ from rich.text import Text
 from rich.theme import Theme
 
 from glidewright.base.figure import Figure
-from glidewright.base.units import BY_SYMBOL
 from glidewright.faces.report.document import (
     Answers,
     BarChart,
@@ -38,15 +36,9 @@ from glidewright.faces.report.document import (
     without_repeats,
 )
 from glidewright.faces.report.figures import chance_text, number_text, plain_text, unit_text
+from glidewright.faces.report.letters import ascii_text, held_together, let_go
 from glidewright.faces.report.status import found_text, remark_on, status_of
 
-_ASCII = str.maketrans(
-    {
-        "²": "2", "³": "3", "·": " ", "°": " deg", "Ω": "ohm", "–": "-", "—": "-", "×": "x", "±": "+-",
-        "≤": "<=", "≥": ">=", "’": "'", "‘": "'", "“": '"', "”": '"', "…": "...", "→": "->", "µ": "u",
-        "\u00a0": " ", "\u202f": " ", "✓": "+", "▲": "?", "✕": "X", "─": "-", "━": "=", "•": "-",
-    }
-)  # fmt: skip
 _HEAD_RULE = Box("    \n    \n -- \n    \n    \n    \n    \n    \n", ascii=True)
 _TONE_STYLE = {"plain": "", "good": "good", "warning": "warning", "alarm": "alarm"}
 _THEME = Theme(
@@ -65,12 +57,6 @@ _ROW_COLUMNS = 4
 _NARROW_TEXT = 20
 _STATUS_AND_CHANCE = 20
 _Side = Literal["left", "right"]
-# the spaces of "(104 to 131) m/s" and "88 %" must not break; this letter of nobody holds their place
-_JOINT = "\ue000"
-_SYMBOLS = "|".join(re.escape(symbol) for symbol in sorted(BY_SYMBOL, key=len, reverse=True) if symbol)
-_UNBROKEN = re.compile(
-    rf"(?<=\d) (?=to -?\d[\d.]*\))|(?<=\d to) (?=-?\d[\d.]*\))|(?<=[\d)]) (?=(?:{_SYMBOLS})(?!\w))"
-)
 
 
 @dataclass(frozen=True)
@@ -86,7 +72,7 @@ class _Pen:
 
     def letters(self, text: str) -> str:
         """The same text in plain characters when wanted."""
-        joined = _UNBROKEN.sub(_JOINT, text)
+        joined = held_together(text)
         return ascii_text(joined) if self.is_plain else joined
 
     def write(self, what: RenderableType, indent: int = 0) -> None:
@@ -124,7 +110,7 @@ def render_text(document: Document, width: int = 80, is_plain: bool = True) -> s
         pen.write(pen.words("Cautions", "accent"))
         for caution in document.cautions:
             _bullet(pen, "!", caution)
-    text = out.getvalue().replace(_JOINT, " ")
+    text = let_go(out.getvalue())
     return "\n".join(line.rstrip() for line in text.splitlines()) + "\n"
 
 
@@ -300,15 +286,6 @@ _WRITERS: dict[type, Callable[..., None]] = {
     Steps: _steps,
     Note: _note,
 }
-
-
-def ascii_text(text: str) -> str:
-    """Text with our own signs and units in ASCII; letters of a name stay.
-
-    >>> ascii_text("20 °C, 62 mΩ, 36 dm² – kept ✓")
-    '20 C, 62 mohm, 36 dm2 - kept +'
-    """
-    return text.replace("°C", "C").translate(_ASCII)
 
 
 def cell_text(cell: Cell, column: Column) -> str:
