@@ -22,7 +22,9 @@ JUDGED = 6
 TOLD = 3
 WORTH_TELLING = 0.05  # of the score: one doubtful limit in twenty draws
 HEIGHT_WEIGHT, LAUNCHES_WEIGHT, MASS_WEIGHT = 0.5, 0.5, 0.5
+STATED_NEEDED = 0.9
 MOST_BALLAST_KG = 0.08
+OF_ONE_SLOT = 2
 Slot = tuple[type[Part], str]
 _SWAPPED: tuple[Slot, ...] = (
     (Motor, "motor"),
@@ -80,20 +82,24 @@ def best_changes(base: Forecast, rule: ClassLimits | None, correction: Correctio
         if merit is not None:
             judged.append((score(start, merit), candidate, merit))
     judged.sort(key=lambda row: -row[0])
-    worth = [row for row in judged[:TOLD] if row[0] > WORTH_TELLING]
-    return tuple(_told(start, gain, candidate, merit) for gain, candidate, merit in worth)
+    told: dict[str, Change] = {}
+    for gain, candidate, merit in judged:
+        if gain > WORTH_TELLING and candidate.slot not in told:
+            told[candidate.slot] = _told(start, gain, candidate, merit)
+    return tuple(told.values())[:TOLD]
 
 
 def score(before: Merit, after: Merit) -> float:
-    """Chances gained over all limits, plus half the relative gain in height, launches and lightness.
+    """Chances gained over the limits that both can judge, plus half the relative gain in a launch's size.
 
-    A limit that nobody can judge counts as a coin toss, so that learning it is bad costs something too.
+    That a seller states a limit is no gain; breaking a limit that was not stated before is a loss.
     """
-    coin = ("", 0.5)
-    names = before.chances.keys() | after.chances.keys()
-    gained = sum(
-        after.chances.get(name, coin)[1] - before.chances.get(name, coin)[1] for name in sorted(names)
-    )
+    gained = 0.0
+    for name, (_, chance) in sorted(after.chances.items()):
+        if name in before.chances:
+            gained += chance - before.chances[name][1]
+        else:
+            gained += min(0.0, chance - STATED_NEEDED)
     relative = HEIGHT_WEIGHT * _share(before.height_m, after.height_m)
     relative += LAUNCHES_WEIGHT * _share(before.launches, after.launches)
     relative -= MASS_WEIGHT * _share(before.mass_kg, after.mass_kg)
@@ -178,7 +184,7 @@ def _balance(base: Forecast) -> Iterator[Candidate]:
             part = Ballast(id=f"ballast-{end}", title="ballast", mass_kg=given, x_m=spot)
             title = f"add {1e3 * added:.0f} g of ballast at the {end} (x = {1e3 * place:.0f} mm)"
             items = (*model.items, Item(name=f"ballast {end}", part=part))
-            yield Candidate("ballast", "ballast", title, model.model_copy(update={"items": items}))
+            yield Candidate("balance", "ballast", title, model.model_copy(update={"items": items}))
 
 
 def _move_pack(model: Model, missing_kg_m: float) -> Iterator[Candidate]:
@@ -201,7 +207,7 @@ def _move_pack(model: Model, missing_kg_m: float) -> Iterator[Candidate]:
     way = "aft" if place > pack.x_m.value else "forward"
     shift_mm = 1e3 * abs(place - pack.x_m.value)
     title = f"move the pack {shift_mm:.0f} mm {way}, to x = {1e3 * place:.0f} mm, if the body has room"
-    yield Candidate("pack place", "place", title, _with_item(model, item, moved))
+    yield Candidate("balance", "place", title, _with_item(model, item, moved))
 
 
 def _settings(model: Model, rule: ClassLimits | None) -> Iterator[Candidate]:
@@ -229,12 +235,12 @@ def _with_item(model: Model, item: Item, part: Part) -> Model:
 
 
 def _one_a_slot(candidates: list[Candidate]) -> list[Candidate]:
-    """The first two of each slot, in order."""
+    """The first few of each slot, in order, so that no slot crowds out the others."""
     seen: dict[str, int] = {}
     kept = []
     for candidate in candidates:
         seen[candidate.slot] = seen.get(candidate.slot, 0) + 1
-        if seen[candidate.slot] <= 2:
+        if seen[candidate.slot] <= OF_ONE_SLOT:
             kept.append(candidate)
     return kept
 

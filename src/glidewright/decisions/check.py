@@ -55,10 +55,21 @@ def run(request: CheckRequest) -> CheckResult:
         missing=missing_values(found),
         changes=changes,
         measure_next=next_readings,
-        remarks=tuple(f"{remark.where}: {remark.message}" for remark in remark_on(model, rule)),
+        remarks=(
+            *_outside_measured(found),
+            *(f"{remark.where}: {remark.message}" for remark in remark_on(model, rule)),
+        ),
         sources=_sources(found),
         grade=worst_grade([entry.grade for entry in found.setup.inputs.values() if not entry.is_exact]),
     )
+
+
+def _outside_measured(found: Forecast) -> tuple[str, ...]:
+    """A warning when the propeller lies outside the sizes that were measured."""
+    power = found.setup.power
+    if isinstance(power, str) or not power.curve.origin.endswith("outside the measured sizes"):
+        return ()
+    return (f"propeller {power.drive.propeller.id}: {power.curve.because}",)
 
 
 def _sources(found: Forecast) -> tuple[str, ...]:

@@ -4,6 +4,7 @@ from glidewright.base.figure import Figure
 from glidewright.decisions.mass_answer import balance_range
 from glidewright.forecast.predict import Forecast
 from glidewright.rules.class_rules import judge_class
+from glidewright.rules.drive import judge_drive
 from glidewright.rules.field_limits import judge_field
 from glidewright.rules.finding import Finding, verdict
 from glidewright.rules.part_limits import judge_parts
@@ -17,6 +18,7 @@ def judge(forecast: Forecast) -> tuple[Finding, ...]:
     return (
         *judge_class(prediction),
         _balance(forecast),
+        *judge_drive(prediction),
         *judge_parts(prediction),
         *judge_field(prediction),
     )

@@ -131,7 +131,7 @@ def _rows(forecast: Forecast, many: ManyLaunches) -> tuple[LaunchRow, ...]:
                 number=place + 1,
                 height=forecast.figure(row[:, HEIGHT_COLUMN[count]], "m"),
                 lowest_cell=forecast.figure(row[:, ll.LOWEST_PACK_VOLTAGE] / cells, "V"),
-                charge_left=forecast.figure(1.0 - row[:, ll.END_CHARGE] / capacity, "%"),
+                charge_left=forecast.figure(np.maximum(1.0 - row[:, ll.END_CHARGE] / capacity, 0.0), "%"),
                 useful_chance=float(np.mean(many.useful > place)),
                 **figures,
             )

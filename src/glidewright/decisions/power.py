@@ -10,6 +10,7 @@ from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.model import Model
 from glidewright.forecast.predict import forecast
 from glidewright.forecast.setup import prepare
+from glidewright.rules.drive import judge_drive
 from glidewright.rules.finding import Finding
 from glidewright.rules.part_limits import judge_parts
 
@@ -50,7 +51,7 @@ def run(request: PowerRequest) -> PowerResult:
         )
         raise OutsideModelError.at("model.toml", message)
     found = forecast(setup, with_trace=False)
-    findings = tuple(judge_parts(found.prediction))
+    findings = (*judge_drive(found.prediction), *judge_parts(found.prediction))
     answer = power_answer(found, findings, correction.evidence)
     assert answer is not None  # the power train is complete
     power_parts = {part.id for part in vars(setup.power.drive).values()}

@@ -1,0 +1,48 @@
+"""Whether the motor turns the propeller at all, and whether it does so on the useful side of its power."""
+
+import numpy as np
+
+from glidewright.domain.parts import Motor, Propeller
+from glidewright.forecast.prediction import Prediction
+
+from .against import CHANCE_NEEDED
+from .finding import Finding, verdict
+from .words import chance_words
+
+TURNS, CANNOT_TURN, STALLED = 0.0, 1.0, 2.0
+
+
+def judge_drive(prediction: Prediction) -> list[Finding]:
+    """One finding when some draw cannot turn the propeller or is overloaded by it; none when all is well."""
+    status = prediction.draws("drive_status")
+    if status is None or not np.any(status != TURNS):
+        return []
+    motor, propeller = prediction.model.first(Motor), prediction.model.first(Propeller)
+    assert motor is not None and propeller is not None  # a status has a complete power train
+    stuck = float(np.mean((status != TURNS) & (status != STALLED)))
+    chance = float(np.mean(status == TURNS))
+    kept, severity = verdict(chance, CHANCE_NEEDED)
+    parts = []
+    if stuck > 0.0:
+        parts.append(f"{motor.name} cannot turn {propeller.name} in {chance_words(stuck)} of the draws")
+    if stuck + chance < 1.0:
+        held = chance_words(1.0 - stuck - chance)
+        parts.append(f"it holds the motor below half of its free speed in {held} of the draws")
+    because = "; ".join(parts) + "; take a smaller propeller, more volts or a motor of higher torque"
+    value = prediction.figure("static_revs_per_s", "rpm")
+    return [
+        Finding(
+            name="drive",
+            title="Motor turns the propeller",
+            kind="part",
+            severity=severity,
+            kept=kept,
+            chance=chance,
+            value=value,
+            limit="above half of its free speed",
+            unit=value.unit,
+            shown=value.shown,
+            because=because,
+            consequence="no thrust, and a motor or controller that burns",
+        )
+    ]
