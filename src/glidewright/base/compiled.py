@@ -35,7 +35,7 @@ def compiled(function: Callable[P, R]) -> Callable[P, R]:
     >>> @compiled
     ... def double(number: float) -> float:
     ...     return 2.0 * number
-    >>> double.py_func(21.0)
+    >>> double(21.0)
     42.0
     """
     digest = _digest(function)
@@ -44,6 +44,8 @@ def compiled(function: Callable[P, R]) -> Callable[P, R]:
     _config.CACHE_DIR = str(folder)  # numba reads it while it decorates, and only then
     try:
         dispatcher = _njit(cache=True, nogil=True, error_model="numpy")(function)
+    except RuntimeError:  # no folder can be written, or the function stands in no file
+        dispatcher = _njit(nogil=True, error_model="numpy")(function)
     finally:
         _config.CACHE_DIR = before
     _digests[id(dispatcher)] = digest
@@ -123,7 +125,7 @@ def _code_parts(code: CodeType) -> Iterator[str]:
     for constant in code.co_consts:
         if isinstance(constant, CodeType):
             yield from _code_parts(constant)
-        elif not isinstance(constant, str):  # a changed docstring is no changed kernel
+        elif not isinstance(constant, str | None):  # a changed docstring is no changed kernel
             yield repr(constant)
     yield repr((code.co_names, code.co_varnames))
 

@@ -50,7 +50,8 @@ def steady_climb_m_s(inputs: LaunchInputs, airspeed_m_s: npt.ArrayLike) -> Array
     by repeated insertion; no steeper than the pilot flies. Below the stalling speed the answer is NaN.
     """
     launch, start = inputs.launch, inputs.start
-    speeds = np.broadcast_to(np.asarray(airspeed_m_s, float), (launch.shape[0], np.size(airspeed_m_s)))
+    asked = np.atleast_1d(np.asarray(airspeed_m_s, np.float64))
+    speeds = np.broadcast_to(asked, (launch.shape[0], asked.shape[-1]))
     density = launch[:, GROUND_DENSITY_KG_M3, None]
     points = operating_points(
         inputs.power,

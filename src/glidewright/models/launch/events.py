@@ -15,6 +15,7 @@ from glidewright.models.launch.layout import (
     CUT_HEIGHT_M,
     HEIGHT,
     MOTOR_START_S,
+    PATH,
     WINDOW_S,
 )
 from glidewright.models.launch.rates import NEXT, step
@@ -28,13 +29,18 @@ from glidewright.models.power.layout import (
 Array = npt.NDArray[np.float64]
 
 EVENT_TOLERANCE_s = 1e-9
+TOP_OF_ZOOM = -1
+"""The event that stops no motor; the others are the reasons of the layout."""
 
 
 @compiled_part
 def gap_to_event(
-    held: bool, powered: bool, power: Array, launch: Array, work: Array, point: Array
+    held: bool, powered: bool, zooming: bool, power: Array, launch: Array, work: Array, point: Array
 ) -> tuple[float, int]:
-    """How far the state in NEXT is from the nearest event, negative beyond it, and what that event is."""
+    """How far the state in NEXT is from the nearest event, negative beyond it, and what that event is.
+
+    While `zooming` the top of the zoom is an event too: it ends a launch whose window is over.
+    """
     gap = math.inf
     reason = CUT_BY_GROUND
     if not held:
@@ -49,6 +55,8 @@ def gap_to_event(
             gap, reason = volts, CUT_BY_LOW_VOLTAGE
         if high < gap:
             gap, reason = high, CUT_BY_HEIGHT
+    if zooming and work[NEXT, PATH] < gap:
+        gap, reason = work[NEXT, PATH], TOP_OF_ZOOM
     return gap, reason
 
 
@@ -60,6 +68,7 @@ def locate(
     after: float,
     held: bool,
     powered: bool,
+    zooming: bool,
     power: Array,
     curves: Array,
     tables: Array,
@@ -78,7 +87,7 @@ def locate(
         # a hair beyond the estimate closes the bracket from both sides
         share = min(share + 0.25 * EVENT_TOLERANCE_s, 0.5 * (share + high))
         step(time_s, share, held, powered, power, curves, tables, polar, launch, work, point)
-        gap, _ = gap_to_event(held, powered, power, launch, work, point)
+        gap, _ = gap_to_event(held, powered, zooming, power, launch, work, point)
         if gap > 0.0:
             low, before = share, gap
             after = 0.5 * after if side == 1 else after

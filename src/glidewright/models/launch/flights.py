@@ -130,7 +130,13 @@ def _fly(inputs: LaunchInputs, launches: int, trace_rows: int, tolerance_m: floa
 
 
 def launch_outputs(inputs: LaunchInputs, *, tolerance_m: float = TOLERANCE_m) -> Array:
-    """One launch of every draw, shape (draws, ``OUTPUT_FIELDS``); the draws are shared out over the cores."""
+    """One launch of every draw, shape (draws, ``OUTPUT_FIELDS``); the draws are shared out over the cores.
+
+    >>> from glidewright.models.launch.example import example_inputs
+    >>> from glidewright.models.launch.layout import HIGHEST_IN_WINDOW
+    >>> launch_outputs(example_inputs(mass_kg=[0.50, 0.59, 0.70]))[:, HIGHEST_IN_WINDOW].round()
+    array([261., 218., 185.])
+    """
     return _fly(inputs, 1, 0, tolerance_m)[0][:, 0]
 
 

@@ -162,12 +162,13 @@ def _switch(
                 trace,
             )
         if clock[GAP] <= 0.0 and powered == 1.0:
-            _, reason = gap_to_event(clock[HELD] == 1.0, powered == 1.0, power, launch, work, point)
+            _, reason = gap_to_event(clock[HELD] == 1.0, powered == 1.0, False, power, launch, work, point)
             stop_motor(reason, power, launch, start, work, heights, clock, out)
             clock[POWERED] = 0.0
             _look(power, curves, tables, polar, launch, work, point, clock, out)
     if clock[CUT] < math.inf and clock[WINDOW_OPEN] == 1.0 and now >= clock[CUT] + launch[WINDOW_S]:
         clock[WINDOW_OPEN] = 0.0
+        clock[GAP] = min(clock[GAP], work[START, PATH])
         out[HIGHEST_IN_WINDOW] = out[TOP_HEIGHT]
         out[HEIGHT_AT_WINDOW_END] = work[START, HEIGHT]
     over = clock[WINDOW_OPEN] == 0.0 and clock[HELD] == 0.0 and not work[START, PATH] > 0.0
@@ -194,7 +195,8 @@ def _look(
     for place in range(SIZE):
         work[RATE_1, place] = work[RATE_END, place]
     clock[STEP] = FIRST_STEP_s
-    clock[GAP], _ = gap_to_event(held, powered, power, launch, work, point)
+    zooming = clock[WINDOW_OPEN] == 0.0 and clock[ENDED] == 0.0
+    clock[GAP], _ = gap_to_event(held, powered, zooming, power, launch, work, point)
     note_step(clock[NOW], 0.0, held, work, out)
     note_point(clock[NOW], powered, power, launch, work, point, out)
 
@@ -222,28 +224,31 @@ def _advance(
     if clock[ENDED] == 1.0:
         stop = min(stop, (trace.shape[0] - 1) * GRID_s)
     while True:
-        then = stop if stop - now <= clock[STEP] else now + clock[STEP]
+        whole = stop - now > clock[STEP]
+        then = now + clock[STEP] if whole else stop
         error = step(now, then - now, held, powered, power, curves, tables, polar, launch, work, point)
         error /= tolerance_m
         if not error > 1.0 or then - now <= LEAST_STEP_s:
             break
         clock[STEP] = max(0.8 * (then - now) * error ** (-1.0 / 3.0), 0.2 * (then - now))
-    gap, reason = gap_to_event(held, powered, power, launch, work, point)
+    zooming = clock[WINDOW_OPEN] == 0.0 and clock[ENDED] == 0.0
+    gap, reason = gap_to_event(held, powered, zooming, power, launch, work, point)
     event = gap < 0.0
     if event:
         then = now + locate(
-            now, then - now, clock[GAP], gap, held, powered, power, curves, tables, polar, launch, work, point
-        )
-        gap, reason = gap_to_event(held, powered, power, launch, work, point)
+            now, then - now, clock[GAP], gap, held, powered, zooming,
+            power, curves, tables, polar, launch, work, point,
+        )  # fmt: skip
+        gap, reason = gap_to_event(held, powered, zooming, power, launch, work, point)
     note_step(now, then - now, held, work, out)
     note_point(then, powered, power, launch, work, point, out)
     fill_rows(
         now, then - now, powered, power, curves, tables, polar, launch, work, point, heights, clock, trace
     )
     growth = 0.8 * max(error, 1e-3) ** (-1.0 / 3.0)
-    if then - now < clock[STEP]:  # cut short by a change: says little about the next step
+    if not whole:  # cut short by a change: says little about the next step
         growth = max(growth, 1.0)
-    clock[STEP] = min(growth * (then - now), 3.0 * clock[STEP], LONGEST_STEP_s)
+    clock[STEP] = min(growth * clock[STEP], 3.0 * clock[STEP], LONGEST_STEP_s)
     for place in range(SIZE):
         work[START, place] = work[NEXT, place]
         work[RATE_1, place] = work[RATE_END, place]

@@ -285,7 +285,8 @@ def step(
     Third-order Runge-Kutta method of P. Bogacki and L. F. Shampine, "A 3(2) pair of Runge-Kutta formulas",
     Applied Mathematics Letters 2 (1989) 321-325, doi 10.1016/0893-9659(89)90079-7. The answer is the error
     of the step by their second-order formula, in metres: that of the height, of the airspeed times one
-    second or of the speed across the path times one second, whichever is the largest.
+    second, of the speed across the path times one second or of the charge, an ampere second counted as a
+    metre (it is worth about half a metre of height), whichever is the largest.
     """
     for number in range(3):
         share = 0.5 * length_s
@@ -308,6 +309,7 @@ def step(
     error = _difference(work, HEIGHT)
     error = max(error, _difference(work, AIRSPEED))
     error = max(error, _difference(work, PATH) * work[START, AIRSPEED])
+    error = max(error, _difference(work, CHARGE))
     return float(error * length_s)
 
 

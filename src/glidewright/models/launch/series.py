@@ -10,6 +10,7 @@ from glidewright.models.launch.layout import (
     GROUND_CONTACT,
     LOWEST_CELL_VOLTAGE,
     MEAN_CLIMB,
+    MOTOR_RUN,
 )
 
 Array = npt.NDArray[np.float64]
@@ -39,20 +40,20 @@ def last_useful_launch(
     draw. A launch is useful when at its end at least the share `reserve` of the capacity is left, its mean
     climb is at least `climb_share` of the first launch's, and no cell fell below `cell_voltage_V` under
     power. Of several criteria that forbid the same launch the first of ``CRITERIA`` is named; launches
-    that were not flown because the pack was empty, or that came to the ground, count as "pack empty".
+    in which the motor did not run any more, or that came to the ground, count as "pack empty".
 
     >>> flown = np.full((1, 4, 48), np.nan)
     >>> flown[0, :3, END_CHARGE] = 400.0, 800.0, 1200.0
     >>> flown[0, :3, MEAN_CLIMB] = 5.0, 4.0, 2.0
     >>> flown[0, :3, LOWEST_CELL_VOLTAGE] = 3.6, 3.5, 3.4
-    >>> flown[0, :3, GROUND_CONTACT] = 0.0
+    >>> flown[0, :3, MOTOR_RUN] = 30.0
     >>> found = last_useful_launch(flown, 2000.0, reserve=0.2, climb_share=0.6, cell_voltage_V=3.3)
     >>> int(found.launches[0]), CRITERIA[found.bound_by[0]]
     (2, 'sluggish climb')
     """
     left = 1.0 - flown[:, :, END_CHARGE] / np.reshape(np.asarray(capacity_As, np.float64), (-1, 1))
     climb = flown[:, :, MEAN_CLIMB]
-    absent = np.isnan(flown[:, :, END_CHARGE]) | (flown[:, :, GROUND_CONTACT] == 1.0)
+    absent = ~(flown[:, :, MOTOR_RUN] > 0.0) | (flown[:, :, GROUND_CONTACT] == 1.0)
     forbidden = np.stack(
         [
             left < reserve,

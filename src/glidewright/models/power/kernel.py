@@ -157,7 +157,7 @@ def solve_revs(
     curve = int(power[PROPELLER_CURVE])
     diameter = power[PROPELLER_DIAMETER_M]
     scale = density_kg_m3 * diameter**5 / _TURN * power[PROPELLER_POWER_FACTOR]
-    nodes = airspeed_m_s / (diameter * power[PROPELLER_ADVANCE_STEP])  # place in the table x revs
+    nodes = max(airspeed_m_s, 0.0) / (diameter * power[PROPELLER_ADVANCE_STEP])  # place in the table x revs
     free = at_rest_Nm / drop_Nms
     low, high = 0.0, max(free, nodes)
     n = guess_revs_per_s if 0.0 < guess_revs_per_s < high else 0.8 * free
@@ -195,6 +195,8 @@ def operating_point(
     point: Array,
 ) -> None:
     """Fill `point` (``POINT_FIELDS``); the revolutions found in it on entry are the first guess.
+
+    The coefficients at an airspeed below zero are those at rest.
 
     Advance ratio and efficiency are left to the caller, for the launch does not need them.
     """
@@ -240,7 +242,7 @@ def operating_point(
 @compiled_part
 def _thrust(power: Array, curves: Array, airspeed_m_s: float, density_kg_m3: float, n: float) -> float:
     diameter = power[PROPELLER_DIAMETER_M]
-    place = airspeed_m_s / (n * diameter * power[PROPELLER_ADVANCE_STEP])
+    place = max(airspeed_m_s, 0.0) / (n * diameter * power[PROPELLER_ADVANCE_STEP])
     ct, _, _ = coefficient(curves, int(power[PROPELLER_CURVE]), _THRUST, place, held_logarithm(power, n))
     factor = power[PROPELLER_THRUST_FACTOR] * power[PROPELLER_INSTALLATION_FACTOR]
     square = n * diameter * diameter
@@ -334,6 +336,13 @@ def operating_points(
     (cells, nodes, 4) come from :mod:`glidewright.models.power.layout`. `airspeed_m_s` (>= 0) is one number, a
     row of speeds or an array (draws, speeds); the other conditions broadcast against (draws, speeds), so
     that one value a draw has the shape (draws, 1). The draws are shared out over the cores.
+
+    >>> from glidewright.models.power.example import example_cells, example_curves, example_power
+    >>> from glidewright.models.power.layout import PACK_CURRENT_A
+    >>> train = example_power(), example_curves(), example_cells()
+    >>> points = operating_points(*train, airspeed_m_s=[0.0, 9.0], density_kg_m3=1.225)
+    >>> points[0, :, PACK_CURRENT_A].round(2), points[0, :, THRUST_N].round(2)
+    (array([16.63, 16.1 ]), array([7.84, 5.62]))
     """
     values = (
         airspeed_m_s,

@@ -206,8 +206,8 @@ def curve_table(
     At least three nodes, else ``ValueError``. Stack the tables of several propellers with ``numpy.stack``.
 
     >>> line = [0.3, 0.2, 0.1]
-    >>> curve_table(line, [0.0] * 3, line, [0.0] * 3)[0, :4]
-    array([ 0.3, -0.1, 0. , 0. ])
+    >>> curve_table(line, [0.0] * 3, line, [0.0] * 3)[0, :4].round(9)
+    array([ 0.3, -0.1,  0. ,  0. ])
     """
     return np.ascontiguousarray(
         np.concatenate([_hermite(y) for y in (power_base, power_slope, thrust_base, thrust_slope)], axis=1)

@@ -77,7 +77,8 @@ def plain_propeller(
     revs_per_s: float,
 ) -> float:
     """Coefficient C of "thrust" or "power" at an airspeed and revolutions, without correction factors."""
-    place = airspeed_m_s / (revs_per_s * power["propeller_diameter_m"]) / power["propeller_advance_step"]
+    ratio = max(airspeed_m_s, 0.0) / (revs_per_s * power["propeller_diameter_m"])
+    place = ratio / power["propeller_advance_step"]
     held = min(max(revs_per_s, power["propeller_lowest_revs_per_s"]), power["propeller_highest_revs_per_s"])
     slope = plain_coefficient(curves[kind + "_slope"], place)
     logarithm = math.log(held / power["propeller_reference_revs_per_s"])
@@ -196,7 +197,7 @@ def plain_operating_point(
         inside = drive.quick_ohm + power["lead_resistance_ohm"]
         stall = conditions["duty"] * drive.supply_V(0.0)
         current = max(stall / (resistance + conditions["duty"] * drive.share * inside), 0.0)
-        if current > drive.no_load_A(0.0):
+        if drive.volts_left(0.0) > 0.0:
             high = drive.highest_revs_per_s()
             n = root(drive.volts_left, 0.0, high)
             current = drive.current_A(n)
