@@ -42,6 +42,7 @@ def run(request: CheckRequest) -> CheckResult:
     return CheckResult(
         model=model.name,
         invented=model.invented,
+        currency=model.currency,
         class_title=rule.title if rule else "",
         class_edition=rule.edition if rule else "",
         class_note=rule.note if rule else "",

@@ -8,6 +8,7 @@ from glidewright.rules.drive import judge_drive
 from glidewright.rules.field_limits import judge_field
 from glidewright.rules.finding import Finding, verdict
 from glidewright.rules.part_limits import judge_parts
+from glidewright.rules.words import bounds_words
 
 BALANCE_NEEDED = 0.9
 
@@ -32,7 +33,7 @@ def _balance(forecast: Forecast) -> Finding:
     limit = "no range is stated"
     because = front.because
     if front.value is not None and rear.value is not None:
-        limit = f"{1e3 * front.value:.0f} to {1e3 * rear.value:.0f} mm aft of the datum"
+        limit = f"{bounds_words(front.value, rear.value, value.shown)} aft of the datum"
         because = value.because
     return Finding(
         name="balance",

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glidewright.base.units import unit
+from glidewright.base.wording import chance_text, exact_text, plain_text
 from glidewright.decisions.nouns import LaunchAnswer, LaunchRow, NamedFigure, Series
 from glidewright.forecast.flights import HEIGHT_COLUMN, ManyLaunches, cells_of
 from glidewright.forecast.kernel_rows import air
@@ -89,29 +90,32 @@ def _stop_words(forecast: Forecast) -> str:
     reasons = first[:, ll.CUT_REASON]
     shares = Counter(int(reason) for reason in reasons)
     names = {
-        ll.CUT_BY_TIME: f"after {orders.motor_run_s:g} s by {orders.run_by}",
-        ll.CUT_BY_HEIGHT: f"at {orders.cut_height_m or 0:g} m by {orders.height_by}",
+        ll.CUT_BY_TIME: f"after {exact_text(orders.motor_run_s, 's')} by {orders.run_by}",
+        ll.CUT_BY_HEIGHT: f"at {exact_text(orders.cut_height_m or 0.0, 'm')} by {orders.height_by}",
         ll.CUT_BY_LOW_VOLTAGE: "by the low-voltage cut of the controller",
         ll.CUT_BY_EMPTY_PACK: "because the pack is empty",
         ll.CUT_BY_GROUND: "because the model comes to the ground",
         ll.CUT_BY_LONGEST_FLIGHT: "after the longest time that is computed",
     }
-    words = [f"{names[reason]} ({100 * n / reasons.size:.0f} %)" for reason, n in shares.most_common()]
+    words = [f"{names[reason]} ({chance_text(n / reasons.size)})" for reason, n in shares.most_common()]
     return "the motor stops " + ", ".join(words)
 
 
 def _bound_words(many: ManyLaunches) -> str:
     shares = Counter(int(place) for place in many.bound_by)
     return ", ".join(
-        f"{CRITERIA[place]} ({100 * n / many.bound_by.size:.0f} %)" for place, n in shares.most_common(3)
+        f"{CRITERIA[place]} ({chance_text(n / many.bound_by.size)})" for place, n in shares.most_common(3)
     )
 
 
 def _air_words(forecast: Forecast) -> str:
     density, temperature = air(forecast.setup)
-    wind = float(np.median(forecast.setup["field.headwind"]))
-    celsius = unit("°C").from_si(float(np.median(temperature)))
-    return f"air of {float(np.median(density)):.3f} kg/m³ at {celsius:.0f} °C, head wind {wind:.1f} m/s"
+    wind = forecast.setup["field.headwind"]
+    dense, warm, blown = (
+        plain_text(float(np.median(draws)), shown)
+        for draws, shown in ((density, "kg/m³"), (temperature, "°C"), (wind, "m/s"))
+    )
+    return f"air of {dense} at {warm}, head wind {blown}"
 
 
 def _rows(forecast: Forecast, many: ManyLaunches) -> tuple[LaunchRow, ...]:

@@ -4,6 +4,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glidewright.base.figure import Figure, Given
+from glidewright.base.wording import percent_text, plain_text
 from glidewright.decisions.nouns import GroupMass, MassAnswer, NamedFigure
 from glidewright.forecast.items import ItemDraws
 from glidewright.forecast.predict import Forecast
@@ -97,16 +98,17 @@ def _moved(forecast: Forecast, items: ItemDraws) -> tuple[str, ...]:
     """How far the weighings moved mass and centre of gravity, and how much they narrowed them."""
     if not forecast.setup.model.weighings:
         return ("nothing has been weighed yet: all masses are planned ones",)
-    grams = 1e3 * float(np.median(items.now.mass_kg) - np.median(items.planned.mass_kg))
+    moved_kg = float(np.median(items.now.mass_kg) - np.median(items.planned.mass_kg))
+    signed = f"{'+' if moved_kg >= 0.0 else ''}{plain_text(moved_kg, 'g')}"
     sentences = [
-        f"weighings moved the mass by {grams:+.1f} g; {_narrowed(items.planned.mass_kg, items.now.mass_kg)}"
+        f"weighings moved the mass by {signed}; {_narrowed(items.planned.mass_kg, items.now.mass_kg)}"
     ]
     if forecast.prediction.draws("cg_x_m") is not None:
         before, after = items.planned.centre_m[:, 0], items.now.centre_m[:, 0]
         shift = float(np.median(after) - np.median(before))
         way = "aft" if shift > 0 else "forward"
         words = (
-            f"{1e3 * abs(shift):.1f} mm {way}"
+            f"{plain_text(abs(shift), 'mm')} {way}"
             if abs(shift) >= _WORTH_TELLING_M
             else "by less than half a millimetre"
         )
@@ -118,4 +120,4 @@ def _narrowed(before: Array, after: Array) -> str:
     wide, narrow = np.ptp(np.quantile(before, (0.1, 0.9))), np.ptp(np.quantile(after, (0.1, 0.9)))
     if wide <= 0:
         return "its band has no width"
-    return f"its band is {100 * narrow / wide:.0f} % as wide as before"
+    return f"its band is {percent_text(narrow / wide)} as wide as before"

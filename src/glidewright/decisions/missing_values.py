@@ -1,5 +1,6 @@
 """What nobody stated, what stands in for it, and which readings would narrow the answers most."""
 
+from glidewright.base.wording import percent_text
 from glidewright.decisions.nouns import Missing
 from glidewright.forecast.predict import Forecast
 
@@ -39,7 +40,7 @@ def measure_next(found: Forecast, answers: tuple[str, ...] = CHECK_ANSWERS) -> t
                 worth[cause.entry.narrows] = worth.get(cause.entry.narrows, 0.0) + cause.share / len(known)
     ranked = sorted(worth.items(), key=lambda pair: (-pair[1], pair[0]))
     return tuple(
-        f"{reading} (explains {100 * share:.0f} % of the spread of the main answers)"
+        f"{reading} ({percent_text(share)} of the spread)"
         for reading, share in ranked[:TOLD]
         if share >= WORTH_TELLING
     )

@@ -136,7 +136,7 @@ class Change(Noun):
 
     title: str
     kind: ChangeKind
-    effects: tuple[str, ...]
+    effects: tuple[str, ...] = plain("Effects", help="what it changes, the strongest first")
     score: float
     cost: Figure | None = None
     ready: str = ""
@@ -147,6 +147,7 @@ class CheckResult(Noun):
 
     model: str
     invented: bool
+    currency: str = plain("Currency", help="of every cost")
     class_title: str
     class_edition: str
     class_note: str

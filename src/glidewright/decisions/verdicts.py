@@ -3,9 +3,12 @@
 from typing import Literal
 
 from glidewright.base.figure import Figure
+from glidewright.base.wording import chance_text, percent_text, plain_text
 from glidewright.decisions.nouns import Change, Verdict
+from glidewright.forecast.causes import Cause
 from glidewright.forecast.predict import Forecast
 from glidewright.rules.finding import Finding
+from glidewright.rules.words import bounds_words
 
 Tone = Literal["plain", "good", "warning", "alarm"]
 _TONES: dict[str, Tone] = {"yes": "good", "doubtful": "warning", "not known": "warning", "no": "alarm"}
@@ -23,15 +26,21 @@ def verdicts(
     class_title = rule.title if rule else "no class"
     legal = [f for f in findings if f.kind == "class"]
     inside = [f for f in findings if f.kind == "part" and f.name != "balance"]
-    height = prediction.figure("height_true_m", "m")
-    launches = prediction.figure("launches", "")
     return (
         _limits(f"Does it keep the limits of {class_title}?", legal),
         _limits("Does every current, voltage and temperature stay inside its limit?", inside),
         _balance(next(f for f in findings if f.name == "balance")),
         *_over_ground([f for f in findings if f.kind == "field"]),
-        _figure("How high does a launch go?", height, "over ground, as the class counts it"),
-        _figure("How many launches does a pack give?", launches, "useful launches from one charge"),
+        _figure(
+            forecast,
+            "How high does a launch go?",
+            "height_true_m",
+            "m",
+            "over ground, as the class counts it",
+        ),
+        _figure(
+            forecast, "How many launches does a pack give?", "launches", "", "useful ones from one charge"
+        ),
         _first_change(changes),
         _how_sure(measure_next),
     )
@@ -71,13 +80,15 @@ def _balance(finding: Finding) -> Verdict:
             question=question, word=word, text=finding.because, tone="warning", figure=finding.value
         )
     assert finding.at_least is not None and finding.at_most is not None  # a chance has a range
-    where = "inside its range"
-    if finding.value.value < finding.at_least:
-        where = f"{1e3 * (finding.at_least - finding.value.value):.0f} mm in front of its range: nose-heavy"
-    elif finding.value.value > finding.at_most:
-        where = f"{1e3 * (finding.value.value - finding.at_most):.0f} mm behind its range: tail-heavy"
-    text = f"aft of the datum; allowed {finding.limit}; {where}"
-    text += f"; chance to be inside {100 * finding.chance:.0f} %"
+    allowed = f"its range of {bounds_words(finding.at_least, finding.at_most, finding.shown)}"
+    where = f"inside {allowed}"
+    before_m, behind_m = finding.at_least - finding.value.value, finding.value.value - finding.at_most
+    if before_m > 0.0:
+        where = f"{plain_text(before_m, finding.shown)} in front of {allowed}: nose-heavy"
+    elif behind_m > 0.0:
+        where = f"{plain_text(behind_m, finding.shown)} behind {allowed}: tail-heavy"
+    chance = chance_text(finding.chance, finding.is_certain)
+    text = f"aft of the datum, {where}; chance to be inside {chance}"
     return Verdict(question=question, word=word, text=text, tone=_TONES[word], figure=finding.value)
 
 
@@ -88,12 +99,20 @@ def _over_ground(findings: list[Finding]) -> tuple[Verdict, ...]:
     return (_limits("Does it stay under the height ceiling of the field?", known),)
 
 
-def _figure(question: str, figure: Figure, words: str) -> Verdict:
+def _figure(forecast: Forecast, question: str, result: str, shown: str, words: str) -> Verdict:
+    figure: Figure = forecast.prediction.figure(result, shown)
+    draws = forecast.prediction.draws(result)
     if figure.value is None:
         return Verdict(
             question=question, word="not known", text=figure.because, tone="warning", figure=figure
         )
-    return Verdict(question=question, word="", text=f"{words}; {figure.because}", tone="plain", figure=figure)
+    causes = [] if draws is None else forecast.causes.of(draws)
+    cause = f"; spread first of all from {_cause_words(causes[0])}" if causes else ""
+    return Verdict(question=question, word="", text=f"{words}{cause}", tone="plain", figure=figure)
+
+
+def _cause_words(cause: Cause) -> str:
+    return f"{cause.entry.title} ({percent_text(cause.share)} of it, {cause.entry.grade})"
 
 
 def _first_change(changes: tuple[Change, ...]) -> Verdict:
@@ -103,13 +122,13 @@ def _first_change(changes: tuple[Change, ...]) -> Verdict:
         return Verdict(question=question, word="nothing", text=text, tone="good")
     first = changes[0]
     return Verdict(
-        question=question, word="", text=f"{first.title}: {'; '.join(first.effects)}", tone="plain"
+        question=question, word="", text=": ".join([first.title, *first.effects[:1]]), tone="plain"
     )
 
 
 def _how_sure(measure_next: tuple[str, ...]) -> Verdict:
     question = "How sure is this, and what would make it surer?"
-    text = "each figure is given with the range that holds 8 of 10 cases"
+    text = "every range holds 8 of 10 cases"
     if measure_next:
-        text += f"; most would be gained by: {measure_next[0]}"
+        text += f"; measure first: {measure_next[0]}"
     return Verdict(question=question, word="", text=text, tone="plain")

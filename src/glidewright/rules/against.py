@@ -2,11 +2,12 @@
 
 from glidewright.base.figure import Figure, Given
 from glidewright.base.units import unit
+from glidewright.base.wording import chance_text, number_text
 from glidewright.forecast.prediction import Draws, Prediction
 
 from .chance import chance_within
-from .finding import Finding, Kind, verdict
-from .words import bounds_words, chance_words, figure_words
+from .finding import Finding, Kind, is_without_spread, verdict
+from .words import bounds_words
 
 # a part limit is kept when at least this share of the draws keeps it, as for a class without its own word
 CHANCE_NEEDED = 0.9
@@ -38,7 +39,7 @@ def against(
     if chance is None:
         parts = [f"not known: {figure.because}", f"the limit is {limit}"]
     else:
-        parts = [f"{figure_words(figure)}; {limit}", f"kept in {chance_words(chance)} of the draws"]
+        parts = [f"{number_text(figure)}; {limit}", kept_words(figure, chance)]
         parts += [figure.because] if figure.because else []
     kept, severity = verdict(chance, CHANCE_NEEDED)
     return Finding(
@@ -55,9 +56,15 @@ def against(
         unit=figure.unit,
         shown=shown,
         because="; ".join([*parts, also] if also else parts),
+        remark=also,
         consequence=consequence,
         source=source,
     )
+
+
+def kept_words(figure: Figure, chance: float) -> str:
+    """How often a limit is kept, in words."""
+    return f"kept in {chance_text(chance, is_without_spread(figure))} of the draws"
 
 
 def not_stated(
@@ -73,7 +80,7 @@ def not_stated(
 ) -> Finding:
     """The finding where nobody states the limit: what came out is said, nothing is judged."""
     figure = prediction.figure(result, shown)
-    parts = [f"{what}; {figure_words(figure)} is computed" if figure.value is not None else what]
+    parts = [f"{what}; {number_text(figure)} is computed" if figure.value is not None else what]
     return Finding(
         name=name,
         title=title,

@@ -3,15 +3,17 @@
 from collections.abc import Sequence
 
 from glidewright.base.figure import Figure
+from glidewright.base.wording import number_text
 from glidewright.domain.class_limits import ClassLimits, Limit
 from glidewright.forecast.prediction import Prediction
 
+from .against import kept_words
 from .chance import chance_within
 from .finding import Finding, verdict
 from .limiter import stop_that_keeps
 from .measure import WORDS, Measure
 from .measures import MEASURES
-from .words import bounds_words, chance_words, figure_words
+from .words import bounds_words
 
 
 def judge_class(prediction: Prediction) -> list[Finding]:
@@ -37,10 +39,10 @@ def _judge(prediction: Prediction, rule: ClassLimits, limit: Limit) -> Finding:
     stop = stop_that_keeps(prediction, rule, limit)
     kept_anyway = None if stop is None else stop.kept
     chance = chance_within(draws, limit.at_least, limit.at_most, limit.tolerance, kept_anyway)
-    parts = [f"{figure_words(figure)}; {words}", f"kept in {chance_words(chance)} of the draws"]
-    if stop is not None:
-        parts.append(stop.words)
-    return _finding(rule, limit, measure, figure, chance, words, "; ".join([*parts, cause]))
+    remark = "" if stop is None else stop.words
+    parts = [f"{number_text(figure)}; {words}"]
+    parts += [part for part in (kept_words(figure, chance), remark, cause) if part]
+    return _finding(rule, limit, measure, figure, chance, words, "; ".join(parts), remark)
 
 
 def _judge_words(rule: ClassLimits, limit: Limit, measure: Measure, stated: Sequence[str] | str) -> Finding:
@@ -69,6 +71,7 @@ def _finding(
     chance: float | None,
     words: str,
     because: str,
+    remark: str = "",
 ) -> Finding:
     kept, severity = verdict(chance, limit.chance_needed)
     edition = f" ({rule.edition})" if rule.edition else ""
@@ -86,6 +89,7 @@ def _finding(
         unit=measure.unit,
         shown=measure.shown,
         because=because,
+        remark=remark,
         consequence=limit.consequence,
         source=(limit.source or rule.source) + edition,
         note=rule.note,

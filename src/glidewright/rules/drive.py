@@ -2,12 +2,12 @@
 
 import numpy as np
 
+from glidewright.base.wording import chance_text
 from glidewright.domain.parts import Motor, Propeller
 from glidewright.forecast.prediction import Prediction
 
 from .against import CHANCE_NEEDED
 from .finding import Finding, verdict
-from .words import chance_words
 
 TURNS, CANNOT_TURN, STALLED = 0.0, 1.0, 2.0
 
@@ -24,9 +24,9 @@ def judge_drive(prediction: Prediction) -> list[Finding]:
     kept, severity = verdict(chance, CHANCE_NEEDED)
     parts = []
     if stuck > 0.0:
-        parts.append(f"{motor.name} cannot turn {propeller.name} in {chance_words(stuck)} of the draws")
+        parts.append(f"{motor.name} cannot turn {propeller.name} in {chance_text(stuck)} of the draws")
     if stuck + chance < 1.0:
-        held = chance_words(1.0 - stuck - chance)
+        held = chance_text(1.0 - stuck - chance)
         parts.append(f"it holds the motor below half of its free speed in {held} of the draws")
     because = "; ".join(parts) + "; take a smaller propeller, more volts or a motor of higher torque"
     value = prediction.figure("static_revs_per_s", "rpm")
@@ -43,6 +43,7 @@ def judge_drive(prediction: Prediction) -> list[Finding]:
             unit=value.unit,
             shown=value.shown,
             because=because,
+            remark=because,
             consequence="no thrust, and a motor or controller that burns",
         )
     ]

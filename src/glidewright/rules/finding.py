@@ -16,7 +16,8 @@ class Finding(Noun):
     """The answer on one limit.
 
     kept: True, False, or None while doubtful or unknown; chance: share of the draws that keep it, None
-    when unknown; value: what was found, SI; limit: in words; at_least, at_most: the bounds, SI.
+    when unknown; value: what was found, SI; limit: in words; at_least, at_most: the bounds, SI; because:
+    the whole sentence; remark: what of it stands neither in the numbers nor in the cause of the spread.
     """
 
     name: str
@@ -32,9 +33,15 @@ class Finding(Noun):
     unit: str
     shown: str
     because: str
+    remark: str = ""
     consequence: str = ""
     source: str = ""
     note: str = ""
+
+    @property
+    def is_certain(self) -> bool:
+        """Whether the chance was not counted from draws that differ."""
+        return is_without_spread(self.value)
 
     def contract(self) -> dict[str, Any]:
         """The JSON of a finding; numbers in SI, ``unit`` names it, the limit always has the same shape."""
@@ -47,6 +54,15 @@ class Finding(Noun):
             "unit": self.unit,
             "because": self.because,
         }
+
+
+def is_without_spread(figure: Figure) -> bool:
+    """Whether a figure is one number, or none at all.
+
+    >>> is_without_spread(Figure.exact(2.0, "m", "m", "measured", "ruler"))
+    True
+    """
+    return figure.low == figure.high
 
 
 def verdict(chance: float | None, needed: float) -> tuple[bool | None, Severity]:

@@ -5,11 +5,12 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from glidewright.base.wording import chance_text, exact_text
 from glidewright.domain.class_limits import ClassLimits, Limit
 from glidewright.domain.parts import Altimeter
 from glidewright.forecast.prediction import Draws, Prediction
 
-from .words import chance_words, exact_words, spread_words
+from .words import spread_words
 
 _COUNT_WORDS = {
     "highest": "counts by the height rule of the class, up to {window:g} s after the stop",
@@ -54,7 +55,7 @@ def _time_stop(prediction: Prediction, rule: ClassLimits, bound_s: float, limite
     run_s = prediction.draws("motor_run_s")
     if set_s is None or run_s is None or set_s > bound_s:
         return None
-    words = f"the limiter stops the motor after {exact_words(set_s, 's')} by its own clock, which counts"
+    words = f"the limiter stops the motor after {exact_text(set_s, 's')} by its own clock, which counts"
     return Stop(np.isfinite(run_s), words)
 
 
@@ -68,7 +69,7 @@ def _height_stop(
     by_height = stopped > 0.5
     if not by_height.any():
         return Stop(by_height, "the limiter stops the motor by height in none of the draws")
-    return Stop(by_height, _words(prediction, rule, by_height, exact_words(height_m, "m")))
+    return Stop(by_height, _words(prediction, rule, by_height, exact_text(height_m, "m")))
 
 
 def _words(prediction: Prediction, rule: ClassLimits, by_height: NDArray[np.bool_], set_words: str) -> str:
@@ -78,7 +79,7 @@ def _words(prediction: Prediction, rule: ClassLimits, by_height: NDArray[np.bool
         draws = prediction.draws(name)
         return None if draws is None else draws[by_height]
 
-    share = chance_words(float(np.mean(by_height)))
+    share = chance_text(float(np.mean(by_height)))
     parts = [
         f"the limiter stops the motor at {set_words} in {share} of the draws",
         "such a stop counts as keeping the limit",

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from glidewright.base.wording import exact_text
 from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.parts import Altimeter
 from glidewright.forecast.prediction import Prediction
@@ -9,7 +10,6 @@ from glidewright.forecast.prediction import Prediction
 from .against import certain, number
 from .finding import Finding
 from .limiter import fitted_limiter
-from .words import exact_words
 
 
 def judge_limiter(prediction: Prediction) -> list[Finding]:
@@ -20,7 +20,7 @@ def judge_limiter(prediction: Prediction) -> list[Finding]:
     limiter = fitted_limiter(prediction)
     if rule.cut_height_m is not None and limiter is None:
         because = (
-            f"the class stops the motor at {exact_words(rule.cut_height_m, 'm')}; "
+            f"the class stops the motor at {exact_text(rule.cut_height_m, 'm')}; "
             "no fitted altimeter is marked with stops_motor = true"
         )
         return [_present(rule, False, because)]
@@ -73,9 +73,9 @@ def _setting(
     if value is None:
         yield certain(name, title, None, shown, None, missing, at_most=allowed, kind="class", source=source)
         return
-    because = f"set to {exact_words(value, shown)}; the class has {exact_words(allowed, shown)}"
+    because = f"set to {exact_text(value, shown)}; the class has {exact_text(allowed, shown)}"
     if value < allowed:
-        because += f", so the setting gives away {exact_words(allowed - value, shown)}"
+        because += f", so the setting gives away {exact_text(allowed - value, shown)}"
     yield certain(
         name, title, value, shown, value <= allowed, because, at_most=allowed, kind="class", source=source
     )

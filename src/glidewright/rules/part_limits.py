@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from glidewright.base.wording import exact_text, percent_text, plain_text
 from glidewright.data import coefficients
 from glidewright.domain.parts import Controller, Motor, Pack, Propeller
 from glidewright.forecast.prediction import Draws, Prediction
@@ -14,7 +15,6 @@ from glidewright.forecast.prediction import Draws, Prediction
 from .against import against, certain, not_stated, number
 from .finding import Finding
 from .limiter_setting import judge_limiter
-from .words import exact_words, number_words
 
 _PRACTICE = coefficients("practice_limits")
 _ASK = "ask the seller or measure"
@@ -49,7 +49,7 @@ def equal_heat_current_A(limit_A: float, limit_time_s: float | None, run_s: Draw
     """
     if limit_time_s is None:
         return limit_A + 0.0 * run_s
-    share: Draws = (limit_time_s / run_s).clip(max=1.0)
+    share: Draws = limit_time_s / run_s.clip(min=limit_time_s)
     return limit_A * share**0.5
 
 
@@ -77,7 +77,7 @@ def _motor_current(prediction: Prediction, motor: Motor) -> Finding:
     name, title, result = "motor_current", "Motor current", "launch_motor_current_A"
     limit_A, time_s = number(motor.max_current_A), number(motor.max_current_time_s)
     static = prediction.figure("static_motor_current_A", "A")
-    also = f"at rest {number_words(static.value, 'A')}" if static.value is not None else ""
+    also = f"at rest {plain_text(static.value, 'A')}" if static.value is not None else ""
     if limit_A is None:
         what = f"the seller of {motor.name} states no current limit; {_ASK}"
         return not_stated(prediction, name, title, result, "A", what, also=also)
@@ -86,7 +86,7 @@ def _motor_current(prediction: Prediction, motor: Motor) -> Finding:
         untimed = "the seller does not say for how long the limit holds" if time_s is None else ""
         also = "; ".join(part for part in (untimed, also) if part)
         return against(prediction, name, title, result, "A", at_most=limit_A, also=also)
-    held = f"the limit of {exact_words(limit_A, 'A')} holds for {exact_words(time_s, 's')}"
+    held = f"the limit of {exact_text(limit_A, 'A')} holds for {exact_text(time_s, 's')}"
     # the error of a timer makes no longer run
     if float(np.quantile(run_s, 0.9)) > 1.01 * time_s:
         held += "; a longer run is judged by the current of equal heat"
@@ -102,7 +102,7 @@ def _motor_temperature(prediction: Prediction, motor: Motor) -> Finding:
     also = "highest over the useful launches" if many else "highest of the first launch"
     limit_K = number(motor.limit_temperature_K)
     if limit_K is None:
-        practice = number_words(_PRACTICE["motor_case_temperature"]["value"], "°C")
+        practice = plain_text(_PRACTICE["motor_case_temperature"]["value"], "°C")
         what = (
             f"the seller of {motor.name} states no case temperature; {_ASK}; practice stays below {practice}"
         )
@@ -204,11 +204,10 @@ def _pack_current(prediction: Prediction, pack: Pack) -> Finding:
     label_A = pack.c_rating.value * pack.capacity_As.value / 3600.0
     share = _PRACTICE["pack_label_share"]
     current = prediction.figure(result, "A").value
-    also = (
-        f"the limit is the label, and practice uses at most {share['low']:.0%} to {share['high']:.0%} of it"
-    )
+    used = f"{percent_text(share['low'])} to {percent_text(share['high'])}"
+    also = f"the limit is the label, and practice uses at most {used} of it"
     if current is not None:
-        also += f"; this is {current / label_A:.0%}"
+        also += f"; this is {percent_text(current / label_A)}"
     return against(prediction, name, title, result, "A", at_most=label_A, also=also)
 
 

@@ -4,10 +4,9 @@ from collections.abc import Iterator
 
 from glidewright.base.fields import Noun, quantities
 from glidewright.base.figure import Given
+from glidewright.base.wording import exact_text
 from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.model import Model
-
-from .words import exact_words
 
 
 class Remark(Noun):
@@ -44,8 +43,8 @@ def _unusual(noun: Noun, where: str) -> Iterator[Remark]:
         # a bound that went through a unit conversion must still contain itself
         slack = 1e-9 * max(abs(low), abs(high))
         if not low - slack <= given.value <= high + slack:
-            usual = f"{meta.usual[0]:g} to {exact_words(high, meta.shown.symbol)}"
-            came = exact_words(given.value, meta.shown.symbol)
+            usual = f"{meta.usual[0]:g} to {exact_text(high, meta.shown.symbol)}"
+            came = exact_text(given.value, meta.shown.symbol)
             yield Remark(
                 where=f"{where}: {meta.key}",
                 message=f"{came} is outside the usual {usual}; check the number and its unit",

@@ -37,7 +37,7 @@ def test_a_span_inside_is_kept_and_says_value_limit_source_and_note(predict: Pre
     limit = Limit(measure="span", at_most=2.0, unit="m", shown="m", source="rule 1", consequence="no start")
     found = only(judge_class(predict(rule=rule(limit), span_m=[1.98, 1.99, 2.0])))
     assert (found.kept, found.chance, found.severity) == (True, 1.0, "kept")
-    assert "1990 mm" in found.because
+    assert "1990 (1982 to 1998) mm" in found.because
     assert "at most 2000 mm" in found.because
     assert (found.source, found.note, found.consequence) == ("rule 1 (2024)", CHECK_NOTE, "no start")
 

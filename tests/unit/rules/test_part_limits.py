@@ -68,8 +68,8 @@ def test_the_label_of_a_pack_is_the_limit_with_the_remark_of_practice(predict: P
     found = by_name(judge_parts(predict(PACK, launch_pack_current_A=12.0)))["pack_current"]
     assert found.at_most == pytest.approx(16.5)
     assert found.kept is True
-    assert "50% to 60% of it" in found.because
-    assert "this is 73%" in found.because
+    assert "50 % to 60 % of it" in found.because
+    assert "this is 73 %" in found.because
 
 
 def test_an_own_pack_limit_replaces_the_label(predict: Predict) -> None:

@@ -12,8 +12,8 @@ from html import escape
 from typing import Any
 
 from glidewright.base.units import unit
+from glidewright.base.wording import unit_text
 from glidewright.faces.report.document import Axis, Bar, BarChart, Chart, Line, LineChart, Panel, RuleLine
-from glidewright.faces.report.figures import unit_text
 
 Spec = dict[str, Any]
 

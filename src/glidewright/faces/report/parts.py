@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from itertools import groupby
 
 from glidewright.base.figure import Figure
+from glidewright.base.wording import NOT_KNOWN, plain_text
 from glidewright.decisions.nouns import NamedFigure
 from glidewright.decisions.parts import PartRow, Result
 from glidewright.faces.report.document import (
@@ -16,7 +17,6 @@ from glidewright.faces.report.document import (
     Steps,
     Table,
 )
-from glidewright.faces.report.figures import NOT_KNOWN, plain_text
 from glidewright.faces.report.sections.missing import missing_table
 
 

@@ -6,6 +6,14 @@ from importlib.resources import files
 
 from glidewright import __version__
 from glidewright.base.figure import Figure
+from glidewright.base.wording import (
+    NOT_KNOWN,
+    chance_text,
+    plain_text,
+    sentence,
+    spread_digits,
+    unit_text,
+)
 from glidewright.faces.report.charts import chart_svg
 from glidewright.faces.report.document import (
     Answers,
@@ -24,14 +32,6 @@ from glidewright.faces.report.document import (
     Table,
     Tone,
     without_repeats,
-)
-from glidewright.faces.report.figures import (
-    NOT_KNOWN,
-    chance_text,
-    plain_text,
-    sentence,
-    spread_digits,
-    unit_text,
 )
 from glidewright.faces.report.spread_bar import spread_bar
 from glidewright.faces.report.status import IN_WORDS, remark_on, status_of

@@ -18,6 +18,7 @@ from rich.text import Text
 from rich.theme import Theme
 
 from glidewright.base.figure import Figure
+from glidewright.base.wording import chance_text, number_text, plain_text, unit_text
 from glidewright.faces.report.document import (
     Answers,
     BarChart,
@@ -35,7 +36,6 @@ from glidewright.faces.report.document import (
     Table,
     without_repeats,
 )
-from glidewright.faces.report.figures import chance_text, number_text, plain_text, unit_text
 from glidewright.faces.report.letters import ascii_text, held_together, let_go
 from glidewright.faces.report.status import found_text, remark_on, status_of
 

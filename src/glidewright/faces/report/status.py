@@ -3,8 +3,8 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from glidewright.base.wording import number_text, sentence
 from glidewright.faces.report.document import Tone
-from glidewright.faces.report.figures import number_text, sentence
 from glidewright.rules.finding import Finding, Severity
 from glidewright.rules.measure import WORDS
 

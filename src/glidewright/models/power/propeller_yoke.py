@@ -22,7 +22,7 @@ class FoldingGeometry:
         diameter_m: diameter on the yoke that is fitted.
         pitch_m: pitch at the blade station that was at 75 % of the marked radius.
         added_sigma: relative standard deviation to add in quadrature to both coefficients.
-        because: one sentence for people.
+        because: one sentence for people; empty where the size on the yoke reads as the mark does.
 
     """
 
@@ -90,11 +90,15 @@ def folding_geometry(
         diameter_m=diameter_m,
         pitch_m=pitch_m,
         added_sigma=YOKE_SHARE * abs(pitch_m / pitch_marked_m - 1.0),
-        because=(
-            f"the yoke makes {inches(diameter_m, pitch_m)} of the marked "
-            f"{inches(diameter_marked_m, pitch_marked_m)}, by geometry and not by measurement"
-        ),
+        because=_yoke_words(inches(diameter_marked_m, pitch_marked_m), inches(diameter_m, pitch_m)),
     )
+
+
+def _yoke_words(marked: str, made: str) -> str:
+    """What the yoke makes of the mark; nothing where it is too little to be written."""
+    if made == marked:
+        return ""
+    return f"the yoke makes {made} of the marked {marked}, by geometry and not by measurement"
 
 
 def curve_on_yoke(
@@ -153,5 +157,9 @@ def curve_on_yoke(
         power_sigma=widening * math.hypot(marked.power_sigma, geometry.added_sigma),
         zero_thrust_sigma=widening * math.hypot(marked.zero_thrust_sigma, geometry.added_sigma * zero),
         origin=new.origin if after.outside > 0.0 else "family model",
-        because=f"{geometry.because}; {marked.because}, carried over by the family model",
+        because=(
+            f"{geometry.because}; {marked.because}, carried over by the family model"
+            if geometry.because
+            else marked.because
+        ),
     )

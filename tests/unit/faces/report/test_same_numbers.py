@@ -7,6 +7,7 @@ from html.parser import HTMLParser
 from typing import Any
 
 from glidewright.base.figure import Figure
+from glidewright.base.wording import number_text
 from glidewright.decisions.nouns import CheckResult
 from glidewright.faces.report.document import (
     Answers,
@@ -17,7 +18,6 @@ from glidewright.faces.report.document import (
     Rows,
     Table,
 )
-from glidewright.faces.report.figures import number_text
 from glidewright.faces.report.render_html import render_html
 from glidewright.faces.report.render_json import render_json
 from glidewright.faces.report.render_text import cell_text, render_text

@@ -81,3 +81,16 @@ def test_a_size_of_the_family_model_is_carried_to_the_family_model_of_the_new_si
     assert carried.thrust_base == pytest.approx(direct.thrust_base, abs=1e-12)
     assert carried.power_slope == pytest.approx(direct.power_slope, abs=1e-12)
     assert carried.advance_ratio_step == pytest.approx(direct.advance_ratio_step, rel=1e-12)
+
+
+@pytest.mark.parametrize("wider_m", [0.0, 1e-5])
+def test_a_yoke_that_changes_nothing_is_not_spoken_of(wider_m: float) -> None:
+    same = folding_geometry(0.2794, 0.1524, 0.042 + wider_m, 0.042)  # 11x6 in
+    assert same.because == ""
+    assert "yoke" not in curve_on_yoke(0.2794, 0.1524, same, "ancf").because
+
+
+def test_a_yoke_that_changes_the_size_is_spoken_of() -> None:
+    wider = folding_geometry(0.2794, 0.1524, 0.052, 0.042)
+    assert wider.because.startswith("the yoke makes")
+    assert "the yoke makes" in curve_on_yoke(0.2794, 0.1524, wider, "ancf").because

@@ -1,8 +1,8 @@
 """What to change first: computed from differences over the same draws."""
 
+from glidewright.base.wording import number_text
 from glidewright.decisions.nouns import Change, CheckResult
 from glidewright.faces.report.document import Block, Section, Steps
-from glidewright.faces.report.figures import number_text
 from glidewright.faces.report.section_registry import SectionOfCheck
 
 

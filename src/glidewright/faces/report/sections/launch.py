@@ -1,5 +1,6 @@
 """The launch: how high, how it goes, and how many a charge gives."""
 
+from glidewright.base.wording import chance_text, number_text, plain_text, sentence
 from glidewright.decisions.nouns import CheckResult, LaunchAnswer, LaunchRow
 from glidewright.faces.report.document import (
     Axis,
@@ -14,7 +15,6 @@ from glidewright.faces.report.document import (
     Section,
     Table,
 )
-from glidewright.faces.report.figures import chance_text, number_text, plain_text, sentence
 from glidewright.faces.report.section_registry import SectionOfCheck
 from glidewright.faces.report.sections.power import panel_of, peak, series_table
 

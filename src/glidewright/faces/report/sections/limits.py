@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from glidewright.base.figure import Figure
+from glidewright.base.wording import chance_text
 from glidewright.decisions.nouns import CheckResult
 from glidewright.faces.report.document import (
     Axis,
@@ -15,7 +16,6 @@ from glidewright.faces.report.document import (
     Steps,
     Tone,
 )
-from glidewright.faces.report.figures import chance_text
 from glidewright.faces.report.section_registry import SectionOfCheck
 from glidewright.faces.report.status import status_of
 from glidewright.rules.finding import Finding

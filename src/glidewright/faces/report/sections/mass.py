@@ -1,5 +1,6 @@
 """Mass by group, centre of gravity against its range, inertia."""
 
+from glidewright.base.wording import chance_text, number_text
 from glidewright.decisions.nouns import CheckResult, MassAnswer
 from glidewright.faces.report.document import (
     Axis,
@@ -13,7 +14,6 @@ from glidewright.faces.report.document import (
     Steps,
     Table,
 )
-from glidewright.faces.report.figures import chance_text, number_text
 from glidewright.faces.report.section_registry import SectionOfCheck
 
 

@@ -4,6 +4,7 @@ import math
 from collections.abc import Sequence
 
 from glidewright.base.figure import Figure
+from glidewright.base.wording import plain_text, sentence
 from glidewright.decisions.nouns import CheckResult, PointAnswer, PowerAnswer, Series
 from glidewright.faces.report.document import (
     Axis,
@@ -20,7 +21,6 @@ from glidewright.faces.report.document import (
     Steps,
     Table,
 )
-from glidewright.faces.report.figures import plain_text, sentence
 from glidewright.faces.report.section_registry import SectionOfCheck
 
 _PANELS = ("thrust_N", "pack_current_A", "revs_per_s")

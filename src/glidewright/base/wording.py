@@ -1,4 +1,4 @@
-"""Figures and numbers as people read them: one place, so that text and page show the same digits.
+"""Figures and numbers as people read them: one place, so that findings, text and page show the same digits.
 
 A figure is rounded so that its spread is about eight steps wide or more: 118 (104 to 131) m and never
 118.2734 m; with a wide spread three leading digits stay at most. Whole numbers stay whole. A number
@@ -15,6 +15,7 @@ _STEPS_IN_SPREAD = 8.0
 _MOST_EXTRA_DECIMALS = 2
 _LARGEST_LOSS = 0.005
 _LEADING_DIGITS = 3
+_SURE = 0.995
 
 
 def decimals_for(value: float, width: float, shown: Unit) -> int:
@@ -69,12 +70,12 @@ def spread_digits(figure: Figure, shown: str | None = None) -> tuple[str, str, s
     return digits(value, decimals), digits(low, decimals), digits(high, decimals)
 
 
-def unit_text(shown: str) -> str:
-    """The unit as it stands after a number; money has none, its column names the currency."""
-    return "" if shown == "money" else shown
+def unit_text(shown: str, currency: str = "") -> str:
+    """The unit as it stands after a number; money has its currency, or none where a column names it."""
+    return currency if shown == "money" else shown
 
 
-def number_text(figure: Figure, shown: str | None = None, with_unit: bool = True) -> str:
+def number_text(figure: Figure, shown: str | None = None, with_unit: bool = True, currency: str = "") -> str:
     """A figure in words: value, spread in brackets, unit.
 
     >>> height = {"value": 118.2, "low": 104.1, "high": 131.4, "unit": "m", "shown": "m"}
@@ -88,7 +89,7 @@ def number_text(figure: Figure, shown: str | None = None, with_unit: bool = True
         return NOT_KNOWN
     value, low, high = found
     text = value if low == high == value else f"{value} ({low} to {high})"
-    symbol = unit_text(figure.shown if shown is None else shown)
+    symbol = unit_text(figure.shown if shown is None else shown, currency)
     return f"{text} {symbol}" if symbol and with_unit else text
 
 
@@ -116,16 +117,36 @@ def sentence(words: str) -> str:
     return words[0].upper() + words[1:] + ("" if words.endswith((".", "!", "?")) else ".")
 
 
-def chance_text(chance: float | None) -> str:
-    """A chance as a percentage that never rounds to certainty.
+def exact_text(number: float, shown: str) -> str:
+    """A stated bound or setting, SI in, with all its digits out.
 
-    >>> chance_text(0.996), chance_text(1.0), chance_text(0.004), chance_text(0.873)
-    ('over 99 %', '100 %', 'under 1 %', '87 %')
+    >>> exact_text(0.0075, "mm"), exact_text(2.5, "m"), exact_text(2.54, "in")
+    ('7.5 mm', '2.5 m', '100 in')
+    """
+    return f"{unit(shown).from_si(number):.6g} {unit_text(shown)}".rstrip()
+
+
+def percent_text(share: float) -> str:
+    """A share as whole per cents.
+
+    >>> percent_text(0.5)
+    '50 %'
+    """
+    return f"{share * 100.0:.0f} %"
+
+
+def chance_text(chance: float | None, is_exact: bool = False) -> str:
+    """A chance as a percentage; one that was counted from draws never claims certainty.
+
+    >>> chance_text(0.996), chance_text(1.0), chance_text(0.0), chance_text(0.873)
+    ('over 99 %', 'over 99 %', 'under 1 %', '87 %')
+    >>> chance_text(1.0, is_exact=True), chance_text(0.0, is_exact=True)
+    ('100 %', '0 %')
     """
     if chance is None:
         return NOT_KNOWN
-    if 0.995 <= chance < 1.0:
-        return "over 99 %"
-    if 0.0 < chance < 0.005:
-        return "under 1 %"
-    return f"{chance * 100.0:.0f} %"
+    if not is_exact and chance >= _SURE:
+        return f"over {percent_text(0.99)}"
+    if not is_exact and chance < 1.0 - _SURE:
+        return f"under {percent_text(0.01)}"
+    return percent_text(chance)

@@ -4,7 +4,7 @@ from hypothesis import strategies as st
 
 from glidewright.base.figure import Figure
 from glidewright.base.units import BY_SYMBOL, unit
-from glidewright.faces.report.figures import chance_text, number_text, plain_text, spread_digits
+from glidewright.base.wording import chance_text, number_text, plain_text, spread_digits
 
 
 def figure(value: float, low: float, high: float, shown: str) -> Figure:
@@ -66,5 +66,7 @@ def test_a_number_without_spread_loses_at_most_half_a_percent() -> None:
 
 def test_a_chance_never_rounds_to_certainty() -> None:
     assert chance_text(0.9999) == "over 99 %"
-    assert chance_text(1.0) == "100 %"
+    assert chance_text(1.0) == "over 99 %"
+    assert chance_text(0.0) == "under 1 %"
+    assert chance_text(1.0, is_exact=True) == "100 %"
     assert chance_text(None) == "not known"
