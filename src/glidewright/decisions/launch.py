@@ -15,6 +15,7 @@ from glidewright.rules.finding import Finding
 
 DRAWS = 1024
 _ABOUT_LAUNCH = (
+    "drive",
     "motor_run",
     "launch_height",
     "climb_rate",
