@@ -10,7 +10,7 @@ from collections.abc import Callable
 import numpy as np
 from numpy.typing import NDArray
 
-from glidewright.forecast.draws import MOST_DRAWS, column
+from glidewright.forecast.draws import MOST_DRAWS, sobol_column
 
 Array = NDArray[np.float64]
 Costs = Callable[[Array], Array]
@@ -59,7 +59,7 @@ def moments(costs: Costs, mode: Array, covariance: Array) -> tuple[Array, Array]
     every = mode.size
     touched = np.flatnonzero(np.abs(covariance - np.eye(every)).max(axis=0) > UNTOUCHED)
     size = touched.size
-    scores = np.stack([column(place, MOST_DRAWS) for place in range(size + TAIL_DEGREES)])
+    scores = np.stack([sobol_column(place, MOST_DRAWS) for place in range(size + TAIL_DEGREES)])
     moved = scores[:size] / np.sqrt(np.mean(scores[size:] ** 2, axis=0))
     log_proposal = -0.5 * (TAIL_DEGREES + size) * np.log1p(np.sum(moved**2, axis=0) / TAIL_DEGREES)
     mean, spread = mode[touched], covariance[np.ix_(touched, touched)]

@@ -4,17 +4,20 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 import numpy as np
+from numpy.typing import NDArray
 
 from glidewright.base.errors import OutsideModelError
 from glidewright.base.figure import Figure, Given
+from glidewright.decisions.changed_model import with_added, with_part, without_taught
 from glidewright.decisions.judgement import judge
 from glidewright.decisions.nouns import Change, ChangeKind
 from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.correction import Correction
-from glidewright.domain.model import Item, Model
+from glidewright.domain.model import Model
 from glidewright.domain.parts import Altimeter, Ballast, Controller, Motor, Pack, Part, Propeller
 from glidewright.forecast.predict import Forecast, forecast
 from glidewright.forecast.setup import prepare
+from glidewright.forecast.spread import Input
 from glidewright.rules.finding import Finding
 
 SCREEN_DRAWS, JUDGE_DRAWS = 32, 64
@@ -69,8 +72,8 @@ def best_changes(base: Forecast, rule: ClassLimits | None, correction: Correctio
         return ()
     screened = []
     for candidate in (*_swaps(model), *_balance(base), *_settings(model, rule)):
-        merit = screen.merit(candidate.model)
-        if merit is not None:
+        merit = screen.merit(candidate.model, candidate.part)
+        if merit is not None and _says_as_much(start, merit):
             screened.append((score(start, merit), candidate))
     screened.sort(key=lambda pair: -pair[0])
     closer = _Judge(rule, correction, JUDGE_DRAWS, with_many=True)
@@ -78,7 +81,7 @@ def best_changes(base: Forecast, rule: ClassLimits | None, correction: Correctio
     assert start is not None  # it could be computed with fewer draws
     judged = []
     for candidate in _one_a_slot([candidate for _, candidate in screened])[:JUDGED]:
-        merit = closer.merit(candidate.model)
+        merit = closer.merit(candidate.model, candidate.part)
         if merit is not None:
             judged.append((score(start, merit), candidate, merit))
     judged.sort(key=lambda row: -row[0])
@@ -106,6 +109,12 @@ def score(before: Merit, after: Merit) -> float:
     return gained + relative
 
 
+def _says_as_much(before: Merit, after: Merit) -> bool:
+    """Whether a change leaves known what was known: a part without a mass would only hide what is wrong."""
+    pairs = ((before.height_m, after.height_m), (before.mass_kg, after.mass_kg))
+    return not any(np.isfinite(old) and not np.isfinite(new) for old, new in pairs)
+
+
 def _share(before: float, after: float) -> float:
     """Relative growth; nothing while either is unknown."""
     if not (np.isfinite(before) and np.isfinite(after) and before > 0):
@@ -122,11 +131,17 @@ class _Judge:
     draws: int
     with_many: bool = False
     climb_speed_m_s: float | None = None
+    memo: dict[tuple[str, ...], dict[Input, NDArray[np.float64]]] = field(default_factory=dict)
 
-    def merit(self, model: Model) -> Merit | None:
-        """Chances and size of a launch of a model; nothing when no model covers a part of it."""
+    def merit(self, model: Model, swapped: Part | None = None) -> Merit | None:
+        """Chances and size of a launch of a model; nothing when no model covers a part of it.
+
+        swapped: the part that stands in the place of another, of which the bench has taught nothing.
+        """
+        correction = self.correction if swapped is None else without_taught(self.correction, type(swapped))
+        memo = self.memo.setdefault(correction.names, {})
         try:
-            setup = prepare(model, self.rule, self.draws, self.correction)
+            setup = prepare(model, self.rule, self.draws, correction, memo)
         except OutsideModelError:
             return None
         found = forecast(
@@ -138,6 +153,8 @@ class _Judge:
         )
         median = {name: _median(found, name) for name in ("height_true_m", "launches", "mass_kg")}
         chances = {_key(f): (f.title, f.chance) for f in judge(found) if f.chance is not None}
+        if found.points is not None:  # no finding is made of a motor that turns its propeller in every draw
+            chances.setdefault("part:drive", ("Motor turns the propeller", 1.0))
         return Merit(chances, median["height_true_m"], median["launches"], median["mass_kg"])
 
 
@@ -163,7 +180,7 @@ def _swaps(model: Model) -> Iterator[Candidate]:
                 title = f"fit {part.name} ({word}, {where}) for {old.name}"
                 place = {axis: getattr(item.part, axis) for axis in ("x_m", "y_m", "z_m")}
                 placed = part.model_copy(update=place)
-                yield Candidate(word, "part", title, _with_item(model, item, placed), part)
+                yield Candidate(word, "part", title, with_part(model, item, placed), part)
 
 
 def _balance(base: Forecast) -> Iterator[Candidate]:
@@ -177,14 +194,14 @@ def _balance(base: Forecast) -> Iterator[Candidate]:
     yield from _move_pack(model, missing_kg_m)
     places = [item.part.x_m.value for item in model.items if item.part.x_m is not None]
     for end, place in (("nose", min(places)), ("tail", max(places))):
-        added = missing_kg_m / (place - target)
-        if 0.0 < added <= MOST_BALLAST_KG:
+        # the nearer to the middle of the range, the more is needed; there, none is enough
+        if 0.0 < missing_kg_m / (place - target or np.inf) <= MOST_BALLAST_KG:
+            added = missing_kg_m / (place - target)
             given = Given(value=added, grade="measured", because="computed ballast")
             spot = Given(value=place, grade="measured", because="put exactly there")
             part = Ballast(id=f"ballast-{end}", title="ballast", mass_kg=given, x_m=spot)
             title = f"add {1e3 * added:.0f} g of ballast at the {end} (x = {1e3 * place:.0f} mm)"
-            items = (*model.items, Item(name=f"ballast {end}", part=part))
-            yield Candidate("balance", "ballast", title, model.model_copy(update={"items": items}))
+            yield Candidate("balance", "ballast", title, with_added(model, f"ballast {end}", part))
 
 
 def _move_pack(model: Model, missing_kg_m: float) -> Iterator[Candidate]:
@@ -198,7 +215,7 @@ def _move_pack(model: Model, missing_kg_m: float) -> Iterator[Candidate]:
     foremost = motor.x_m.value if motor is not None and motor.x_m is not None else pack.x_m.value
     rearmost = max(0.0, pack.x_m.value)
     wanted = pack.x_m.value + missing_kg_m / pack.mass_kg.value
-    place = round(min(max(wanted, foremost), rearmost), 3)
+    place = round(min(max(wanted, foremost), rearmost), 3) + 0.0  # no negative zero
     if abs(place - pack.x_m.value) < 0.001:
         return
     moved = pack.model_copy(
@@ -207,7 +224,7 @@ def _move_pack(model: Model, missing_kg_m: float) -> Iterator[Candidate]:
     way = "aft" if place > pack.x_m.value else "forward"
     shift_mm = 1e3 * abs(place - pack.x_m.value)
     title = f"move the pack {shift_mm:.0f} mm {way}, to x = {1e3 * place:.0f} mm, if the body has room"
-    yield Candidate("balance", "place", title, _with_item(model, item, moved))
+    yield Candidate("balance", "place", title, with_part(model, item, moved))
 
 
 def _settings(model: Model, rule: ClassLimits | None) -> Iterator[Candidate]:
@@ -219,19 +236,11 @@ def _settings(model: Model, rule: ClassLimits | None) -> Iterator[Candidate]:
             wanted = Given(value=rule.cut_height_m, grade="quoted", because="the class height")
             changed = altimeter.model_copy(update={"cut_height_m": wanted})
             title = f"set {item.name} to {rule.cut_height_m:g} m, the height of the class"
-            yield Candidate("limiter", "setting", title, _with_item(model, item, changed))
+            yield Candidate("limiter", "setting", title, with_part(model, item, changed))
     if model.launch.climb_speed_m_s is not None:
         plan = model.launch.model_copy(update={"climb_speed_m_s": None})
         title = "climb at the best airspeed instead of the stated one"
         yield Candidate("climb speed", "setting", title, model.model_copy(update={"launch": plan}))
-
-
-def _with_item(model: Model, item: Item, part: Part) -> Model:
-    """The model with one item's part replaced; a weighing of that item alone no longer counts."""
-    items = tuple(Item(name=item.name, part=part) if own is item else own for own in model.items)
-    is_same = part.id == item.part.id
-    weighings = tuple(w for w in model.weighings if is_same or w.of != (item.name,))
-    return model.model_copy(update={"items": items, "weighings": weighings})
 
 
 def _one_a_slot(candidates: list[Candidate]) -> list[Candidate]:

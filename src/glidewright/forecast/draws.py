@@ -1,7 +1,9 @@
 """Draws: the same standard-normal Sobol numbers for the same inputs, whatever model asks."""
 
-from collections.abc import Iterable, Sequence
+import zlib
+from collections.abc import Iterable
 from functools import cache
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -9,6 +11,7 @@ from numpy.typing import NDArray
 from glidewright.data import packaged
 
 MOST_DRAWS = 4096
+FIRST_BLOCK = 32
 
 # Inputs of the power train, the airframe and the day keep their column for ever, so that two models are
 # compared on the same draws; new ones are added at the end.
@@ -64,34 +67,38 @@ def _table() -> NDArray[np.float32]:
     return table
 
 
-def ordered(names: Iterable[str]) -> tuple[str, ...]:
-    """Names in the order in which they take columns: the fixed ones first, the others sorted."""
-    rest = sorted(set(names) - set(FIXED_ORDER))
-    return (*FIXED_ORDER, *rest)
+@cache
+def column(name: str, count: int) -> NDArray[np.float64]:
+    """Standard-normal draws of one input, shape (count,), not to be written to.
+
+    An input of the fixed order has a column of the Sobol set. Any other one has a column whose blocks of
+    32, 32, 64, 128, ... draws are shuffled by a generator that its name seeds: evenly spread over every
+    power of two of draws, related to no other input beyond chance.
+    """
+    if name in FIXED_ORDER:
+        return sobol_column(FIXED_ORDER.index(name), count)
+    table = _table()
+    seed = zlib.crc32(name.encode())
+    random = np.random.Generator(np.random.PCG64(seed)).random((table.shape[0],))
+    edges = (0, *(FIRST_BLOCK << k for k in range(8)))
+    blocks = [start + np.argsort(random[start:end]) for start, end in pairwise(edges)]
+    drawn: NDArray[np.float64] = table[np.concatenate(blocks)[:count], seed % table.shape[1]].astype(
+        np.float64
+    )
+    drawn.flags.writeable = False
+    return drawn
 
 
 @cache
-def column(index: int, count: int) -> NDArray[np.float64]:
-    """Standard-normal draws of one column, shape (count,), not to be written to.
-
-    The packaged set has 96 columns of 4096 draws; a later column is an earlier one shuffled by a generator
-    seeded with its index: evenly spread on its own, related to no other beyond chance.
-    """
-    table = _table()
-    rows, columns = table.shape
-    if index < columns:
-        first: NDArray[np.float64] = table[:count, index].astype(np.float64)
-        first.flags.writeable = False
-        return first
-    order = np.argsort(np.random.Generator(np.random.PCG64(index)).random((rows,)))
-    shuffled: NDArray[np.float64] = table[order[:count], index % columns].astype(np.float64)
-    shuffled.flags.writeable = False
-    return shuffled
+def sobol_column(index: int, count: int) -> NDArray[np.float64]:
+    """One column of the packaged Sobol set, 0 to 95, shape (count,), not to be written to."""
+    drawn: NDArray[np.float64] = _table()[:count, index].astype(np.float64)
+    drawn.flags.writeable = False
+    return drawn
 
 
-def standard_draws(names: Sequence[str], count: int) -> dict[str, NDArray[np.float64]]:
-    """Standard-normal draws by input name, the same for the same name and set of other names."""
+def standard_draws(names: Iterable[str], count: int) -> dict[str, NDArray[np.float64]]:
+    """Standard-normal draws by input name; a name has the same draws whatever else is asked for."""
     if not 1 <= count <= MOST_DRAWS:
         raise ValueError(f"draws must be 1 to {MOST_DRAWS}; {count} came; choose a power of two")
-    wanted = set(names)
-    return {name: column(i, count) for i, name in enumerate(ordered(names)) if name in wanted}
+    return {name: column(name, count) for name in names}

@@ -56,9 +56,15 @@ def limiter_of(model: Model) -> Altimeter | None:
 
 
 def prepare(
-    model: Model, rule: ClassLimits | None, count: int, correction: Correction | None = None
+    model: Model,
+    rule: ClassLimits | None,
+    count: int,
+    correction: Correction | None = None,
+    memo: dict[Input, Array] | None = None,
 ) -> Setup:
     """Collect inputs and draw them; `count` is at most 4096.
+
+    memo: draws already made of the same inputs, with the same count and correction.
 
     Raises OutsideModelError when a part of the power train is covered by no model.
     """
@@ -74,8 +80,13 @@ def prepare(
         missing = [*power.missing, *missing]
     missing += _unplaced(model)
     inputs = {entry.name: entry for entry in entries}
-    scores = corrected(standard_draws(list(inputs), count), correction)
-    values = {name: entry.draws(scores[name]) for name, entry in inputs.items()}
+    scores = corrected(standard_draws(inputs, count), correction)
+    known = {} if memo is None else memo
+    values = {}
+    for name, entry in inputs.items():
+        if entry not in known:
+            known[entry] = entry.draws(scores[name])
+        values[name] = known[entry]
     return Setup(model, rule, count, inputs, scores, values, power, tuple(missing), correction)
 
 
