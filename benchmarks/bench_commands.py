@@ -1,0 +1,52 @@
+"""How long commands take, as a ratio to starting Python with the same libraries and doing nothing.
+
+Run ``python benchmarks/bench_commands.py``. The kernels must have been compiled by an earlier run.
+"""
+
+import statistics
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+DEMO = Path(__file__).parents[1] / "src/glidewright/data/demo/hill-demo"
+BARE = ("-c", "pass")
+LIBRARIES = ("-c", "import numpy, numba, pydantic, typer, rich")
+RUNS = 5
+
+
+def median_s(*words: str) -> float:
+    """Median wall time of a fresh interpreter with these words, after one run that warms the disk."""
+    times = []
+    for run in range(RUNS + 1):
+        started = time.perf_counter()
+        subprocess.run([sys.executable, *words], capture_output=True, check=False)
+        if run:
+            times.append(time.perf_counter() - started)
+    return statistics.median(times)
+
+
+def main() -> dict[str, float]:
+    """Print and return the medians and ratios."""
+    bare, libraries = median_s(*BARE), median_s(*LIBRARIES)
+    found = {"bare Python": bare, "Python with the libraries": libraries}
+    print(f"bare Python {bare:.3f} s, with numpy, numba, pydantic, typer and rich {libraries:.3f} s")
+    commands = {
+        "--help": ("--help",),
+        "check": ("check", str(DEMO)),
+        "check --json": ("check", str(DEMO), "--json"),
+        "power": ("power", str(DEMO)),
+        "launch": ("launch", str(DEMO)),
+        "parts": ("parts", str(DEMO)),
+    }
+    for name, words in commands.items():
+        took = median_s("-m", "glidewright", *words)
+        found[name] = took
+        print(
+            f"{name:14} {took:.2f} s, {took / bare:.0f} times bare Python, {took / libraries:.1f} times the libraries"
+        )
+    return found
+
+
+if __name__ == "__main__":
+    main()
