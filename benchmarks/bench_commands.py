@@ -42,9 +42,8 @@ def main() -> dict[str, float]:
     for name, words in commands.items():
         took = median_s("-m", "glidewright", *words)
         found[name] = took
-        print(
-            f"{name:14} {took:.2f} s, {took / bare:.0f} times bare Python, {took / libraries:.1f} times the libraries"
-        )
+        ratios = f"{took / bare:.0f} times bare Python, {took / libraries:.1f} times the libraries"
+        print(f"{name:14} {took:.2f} s, {ratios}")
     return found
 
 
