@@ -53,6 +53,7 @@ class Orders:
 NOMINAL_CELL_V = 3.8  # only turns the make-to-make shift of the open-circuit volts into a share of them
 STEEPEST_DIVE_RAD = -math.pi / 4.0
 LOWEST_POWERED_PATH_RAD = -0.1
+LOWEST_RELEASE_M = 0.01  # a model released on the ground would have landed before it flies
 
 
 def air(setup: Setup) -> tuple[Array, Array]:
@@ -147,7 +148,7 @@ def launch_rows(setup: Setup, power: PowerInputs, mass_kg: Array, orders: Orders
         wing_area_m2=area,
         folded_drag_area_m2=setup["airframe.folded_drag_area"],
         throw_speed_m_s=setup["launch.throw_speed"],
-        throw_height_m=plan.throw_height_m.value,
+        throw_height_m=max(plan.throw_height_m.value, LOWEST_RELEASE_M),
         climb_speed_m_s=orders.climb_speed_m_s * setup["launch.climb_speed"],
         glide_speed_m_s=orders.glide_speed_m_s * setup["launch.glide_speed"],
         speed_time_constant_s=setup["launch.speed_time"],

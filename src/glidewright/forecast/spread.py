@@ -1,5 +1,6 @@
 """From a given number and its grade to the draws that stand for it."""
 
+import math
 from dataclasses import dataclass
 from typing import Literal
 
@@ -17,6 +18,7 @@ Z90 = 1.2815515655446004  # standard-normal 90th percentile
 Kind = Literal["factor", "offset"]
 _NO_SKEW = 1e-9
 _LEAST_SIDE = 1e-3  # of the band: a side of no width would need an infinite g
+_LEAST_SHARE = 1e-3  # of its value: the least that a positive quantity is drawn as when its band starts at 0
 
 
 @dataclass(frozen=True)
@@ -24,6 +26,7 @@ class Input:
     """One uncertain input: central value, 10th and 90th percentile in SI, grade, and what would narrow it.
 
     kind: ``factor`` draws in the logarithm, ``offset`` on the line; both reproduce low and high exactly.
+    least: no draw is below it.
     """
 
     name: str
@@ -35,6 +38,7 @@ class Input:
     kind: Kind
     because: str
     narrows: str = ""
+    least: float = -math.inf
 
     def draws(self, z: NDArray[np.float64]) -> NDArray[np.float64]:
         """Values for standard-normal numbers, same shape: smooth, rising, exact at low, value and high.
@@ -59,7 +63,7 @@ class Input:
         shape = z if abs(g) < _NO_SKEW else np.expm1(g * z) / g
         scale = up / (Z90 if abs(g) < _NO_SKEW else np.expm1(g * Z90) / g)
         moved: NDArray[np.float64] = centre + scale * shape
-        return np.exp(moved) if is_factor else moved
+        return np.exp(moved) if is_factor else np.maximum(moved, self.least)
 
     @property
     def is_exact(self) -> bool:
@@ -94,9 +98,15 @@ def from_given(name: str, title: str, given: Given, row: str, narrows: str = "")
 
 
 def from_band(name: str, title: str, given: Given, kind: Kind, narrows: str = "") -> Input:
-    """The input for a number with its own low and high; on the line where the logarithm has no meaning."""
+    """The input for a number with its own low and high; on the line where the logarithm has no meaning.
+
+    A positive quantity whose band starts at zero is never drawn below a thousandth of its value.
+    """
     assert given.low is not None and given.high is not None  # a band has two ends
+    least = -math.inf
     if kind == "factor" and not given.low > 0:
         kind = "offset"
+        if given.low == 0:
+            least = _LEAST_SHARE * given.value
     because = given.because or f"{given.grade}, own band"
-    return Input(name, title, given.value, given.low, given.high, given.grade, kind, because, narrows)
+    return Input(name, title, given.value, given.low, given.high, given.grade, kind, because, narrows, least)
