@@ -12,7 +12,7 @@ from typing import Any, TypeVar
 from pydantic import BaseModel, ValidationError
 
 from glidewright.base.errors import InputError, Problem, nearest
-from glidewright.base.fields import Quantity, quantities
+from glidewright.base.fields import Quantity, nested_nouns, quantities
 from glidewright.base.figure import GRADES, Given, Grade
 from glidewright.base.units import unit_of_key
 
@@ -49,6 +49,7 @@ def read_noun(
     """
     metas = quantities(noun)
     by_key = {meta.key: name for name, meta in metas.items()}
+    tables = nested_nouns(noun)
     ready = dict(also or {})
     plain_names = [name for name in noun.model_fields if name not in metas and name not in ready]
     known = [*by_key, *plain_names]
@@ -60,6 +61,8 @@ def read_noun(
             given = _given(raw, metas[name], f"{where}: {key}", grade, problems)
             if given is not None:
                 values[name] = given
+        elif key in tables:
+            values[key] = _nested(tables[key], raw, f"{where}: {key}", grade, problems)
         elif key in plain_names:
             values[key] = tuple(raw) if isinstance(raw, list) else raw
         else:
@@ -70,11 +73,33 @@ def read_noun(
     try:
         made = noun.model_validate(values, strict=True)
     except ValidationError as refused:
-        problems.extend(p for p in _from_pydantic(refused, metas, where) if p.where not in named)
+        is_first = not problems
+        said = _from_pydantic(refused, metas, where)
+        problems.extend(p for p in said if p.where not in named and (is_first or p.where != where))
         raise InputError(problems) from None
     if problems:
         raise InputError(problems)
     return made
+
+
+def _nested(
+    noun: type[BaseModel], raw: Any, where: str, grade: Grade, problems: list[Problem]
+) -> tuple[Any, ...]:
+    """The nouns of a list of tables inside a table; problems are collected."""
+    if not isinstance(raw, list) or not all(isinstance(table, Mapping) for table in raw):
+        problems.append(
+            Problem(
+                where, f"must be a list of tables; {raw!r} came; write [[...{where.rsplit(maxsplit=1)[-1]}]]"
+            )
+        )
+        return ()
+    made = []
+    for number, table in enumerate(raw, start=1):
+        try:
+            made.append(read_noun(noun, table, f"{where} {number}", grade))
+        except InputError as refused:
+            problems.extend(refused.problems)
+    return tuple(made)
 
 
 def _unknown_key(key: str, known: Sequence[str]) -> str:
@@ -103,8 +128,6 @@ def _given(raw: Any, meta: Quantity, where: str, grade: Grade, problems: list[Pr
     before = len(problems)
     problems.extend(
         Problem(f"{where}.{key}", _unknown_key(key, _DETAIL_KEYS))
-        for key in details
-        if key not in _DETAIL_KEYS
         for key in details
         if key not in _DETAIL_KEYS
     )
@@ -158,6 +181,9 @@ def _from_pydantic(refused: ValidationError, metas: Mapping[str, Quantity], wher
     problems = []
     for error in refused.errors():
         names = [str(part) for part in error["loc"]]
+        if not names:  # a rule of the whole noun says its own sentence
+            problems.append(Problem(where, error["msg"].removeprefix("Value error, ")))
+            continue
         key = metas[names[0]].key if names and names[0] in metas else ".".join(names)
         place = f"{where}: {key}" if key else where
         came = "" if error["type"] == "missing" else f"; {error['input']!r} came"

@@ -63,6 +63,23 @@ def plain(title: str, *, help: str, default: Any = ...) -> Any:
     return Field(default=default, title=title, description=help)
 
 
+def nested(title: str, *, noun: type[BaseModel], help: str) -> Any:
+    """A field that holds a tuple of nouns, written as a list of tables inside the table of its owner."""
+    extra: Any = {"nested": noun}
+    return Field(default=(), title=title, description=help, json_schema_extra=extra)
+
+
+def nested_nouns(noun: type[BaseModel]) -> dict[str, type[BaseModel]]:
+    """The nouns of all nested fields by field name."""
+    found = {}
+    for name, info in noun.model_fields.items():
+        extra = info.json_schema_extra
+        own: Any = extra.get("nested") if isinstance(extra, dict) else None
+        if isinstance(own, type) and issubclass(own, BaseModel):
+            found[name] = own
+    return found
+
+
 def quantity_of(info: FieldInfo) -> Quantity | None:
     """The quantity metadata of a field, if it has any."""
     extra = info.json_schema_extra

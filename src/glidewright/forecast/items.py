@@ -1,5 +1,6 @@
 """Mass and balance draws of a model: planned values first, then what the scale said."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -8,8 +9,9 @@ from numpy.typing import NDArray
 from glidewright.base.figure import Given
 from glidewright.domain.model import Item, Model
 from glidewright.domain.weighing import Weighing
-from glidewright.forecast.spread import Input, from_given
+from glidewright.forecast.spread import Input, from_field, from_given
 from glidewright.models.mass.balance import Balance, balance, condition_on_sum
+from glidewright.models.mass.supports import on_supports
 
 Array = NDArray[np.float64]
 Scores = dict[str, Array]
@@ -57,7 +59,7 @@ def items_without_station(model: Model) -> list[str]:
 
 
 def _weighed_alone(model: Model, name: str) -> Given | None:
-    found = [w.mass_kg for w in model.weighings if w.of == (name,)]
+    found = [w.mass_kg for w in model.weighings if w.of == (name,) and w.mass_kg is not None]
     return found[-1] if found else None
 
 
@@ -86,16 +88,50 @@ def item_inputs(model: Model) -> list[Input]:
     """Inputs of mass and place of every fitted item, and of every weighing."""
     found = [entry for item in model.items for entry in _item_inputs(model, item)]
     for number, weighing in enumerate(model.weighings, start=1):
-        what = ", ".join(weighing.of)
-        title = f"weighing of {what}"
-        found.append(
-            from_given(f"weighing:{number}", title, weighing.mass_kg, "scale", f"weigh {what} again")
-        )
-        if weighing.x_m is not None:
-            key = f"balance_reading:{number}"
-            title = f"balance reading of {what}"
-            found.append(from_given(key, title, weighing.x_m, "balance_reading", f"balance {what} again"))
+        found.extend(_weighing_inputs(number, weighing))
     return found
+
+
+def _weighing_inputs(number: int, weighing: Weighing) -> Iterator[Input]:
+    what = ", ".join(weighing.of)
+    again = f"weigh {what} again"
+    if weighing.mass_kg is not None:
+        yield from_field(weighing, "mass_kg", f"weighing:{number}", f"weighing of {what}", again)
+    if weighing.x_m is not None:
+        title = f"balance reading of {what}"
+        yield from_field(weighing, "x_m", f"balance_reading:{number}", title, f"balance {what} again")
+    for place, support in enumerate(weighing.support, start=1):
+        for field in ("x_m", "y_m", "reading_kg"):
+            if getattr(support, field) is not None:
+                title = f"scale {place} under {what}"
+                yield from_field(support, field, f"support:{number}:{place}:{field}", title, again)
+
+
+@dataclass(frozen=True)
+class Reading:
+    """What a weighing says, as draws: mass in kg, and the balance point in m where it was found."""
+
+    mass_kg: Array
+    x_m: Array | None
+    y_m: Array | None
+
+
+def reading_of(number: int, weighing: Weighing, inputs: dict[str, Input], scores: Scores) -> Reading:
+    """Draws of a weighing; on supports, mass and balance point follow from the reactions."""
+
+    def drawn(name: str) -> Array:
+        return inputs[name].draws(scores[name])
+
+    if not weighing.support:
+        point = drawn(f"balance_reading:{number}") if weighing.x_m is not None else None
+        return Reading(drawn(f"weighing:{number}"), point, None)
+    names = [f"support:{number}:{place}" for place in range(1, len(weighing.support) + 1)]
+    reactions = np.stack([drawn(f"{name}:reading_kg") for name in names], axis=1)
+    x = np.stack([drawn(f"{name}:x_m") for name in names], axis=1)
+    has_y = all(support.y_m is not None for support in weighing.support)
+    y = np.stack([drawn(f"{name}:y_m") for name in names], axis=1) if has_y else np.zeros_like(x)
+    mass, centre = on_supports(reactions, np.stack([x, y], axis=2))
+    return Reading(mass, centre[:, 0], centre[:, 1] if has_y else None)
 
 
 def item_draws(model: Model, inputs: dict[str, Input], scores: Scores) -> ItemDraws:
@@ -114,18 +150,17 @@ def item_draws(model: Model, inputs: dict[str, Input], scores: Scores) -> ItemDr
     planned = balance(mass, station, size)
     for number, weighing in enumerate(model.weighings, start=1):
         rows = _rows(weighing, names, groups)
-        reading = inputs[f"weighing:{number}"].draws(scores[f"weighing:{number}"])
+        reading = reading_of(number, weighing, inputs, scores)
         doubt = np.array([_variance(inputs[f"mass:{names[i]}"]) for i in rows])
         mass = mass.copy()
-        mass[:, rows] = np.maximum(
-            condition_on_sum(mass[:, rows], doubt, np.ones(len(rows)), reading), _LEAST_MASS_KG
-        )
-        if weighing.x_m is not None:
-            point = inputs[f"balance_reading:{number}"].draws(scores[f"balance_reading:{number}"])
-            doubt = np.array([_variance(inputs[f"x:{names[i]}"]) for i in rows])
-            share = mass[:, rows] / mass[:, rows].sum(axis=1, keepdims=True)
-            station = station.copy()
-            station[:, rows, 0] = condition_on_sum(station[:, rows, 0], doubt, share, point)
+        moved = condition_on_sum(mass[:, rows], doubt, np.ones(len(rows)), reading.mass_kg)
+        mass[:, rows] = np.maximum(moved, _LEAST_MASS_KG)
+        share = mass[:, rows] / mass[:, rows].sum(axis=1, keepdims=True)
+        station = station.copy()
+        for axis, point in ((0, reading.x_m), (1, reading.y_m)):
+            if point is not None:
+                doubt = np.array([_variance(inputs[f"{'xy'[axis]}:{names[i]}"]) for i in rows])
+                station[:, rows, axis] = condition_on_sum(station[:, rows, axis], doubt, share, point)
     return ItemDraws(names, groups, mass, station, size, planned, balance(mass, station, size))
 
 

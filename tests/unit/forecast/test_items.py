@@ -5,7 +5,7 @@ import pytest
 
 from glidewright.base.figure import Given
 from glidewright.domain.model import Item, Model
-from glidewright.domain.weighing import Weighing
+from glidewright.domain.weighing import Support, Weighing
 from glidewright.forecast.items import ItemDraws, item_draws
 from glidewright.forecast.predict import forecast
 from glidewright.forecast.setup import prepare
@@ -81,3 +81,31 @@ def test_a_weighing_stands_in_for_a_mass_that_nobody_stated(demo: Model) -> None
     weighed = model.model_copy(update={"weighings": (Weighing(of=("boom",), mass_kg=measured(0.031)),)})
     items = draws_of(weighed)
     assert np.median(items.mass_kg[:, items.names.index("boom")]) == pytest.approx(0.031, abs=1e-5)
+
+
+def test_two_scales_give_mass_and_balance(demo: Model) -> None:
+    # Statics by hand: 480 g at 20 mm and 120 g at 300 mm are 600 g at (480 * 20 + 120 * 300) / 600 = 76 mm.
+    supports = (
+        Support(x_m=measured(0.020, 0.001), reading_kg=measured(0.480)),
+        Support(x_m=measured(0.300, 0.001), reading_kg=measured(0.120)),
+    )
+    weighing = Weighing(of=("all",), support=supports)
+    items = draws_of(demo.model_copy(update={"weighings": (weighing,)}))
+    assert np.median(items.now.mass_kg) == pytest.approx(0.600, abs=1e-4)
+    assert np.median(items.now.centre_m[:, 0]) == pytest.approx(0.076, abs=1e-4)
+    # By hand: dx = (r1 dx1 + r2 dx2) / m and (x_i - x) dr_i / m, in quadrature: 0.96 mm for the 10 to 90 % half.
+    half = 0.5 * np.ptp(np.quantile(items.now.centre_m[:, 0], (0.1, 0.9)))
+    reading = np.hypot((0.076 - 0.020) * 0.0005, (0.300 - 0.076) * 0.0005) / 0.6
+    place = np.hypot(0.48, 0.12) / 0.6 * 0.001
+    assert half == pytest.approx(np.hypot(reading, place), rel=0.06)
+
+
+def test_three_scales_give_the_balance_across_too(demo: Model) -> None:
+    # By hand: 300, 150 and 150 g at (0, 0), (200, 250) and (200, -250) mm are 600 g at (100, 0) mm.
+    places = ((0.0, 0.0, 0.3), (0.2, 0.25, 0.15), (0.2, -0.25, 0.15))
+    supports = tuple(
+        Support(x_m=measured(x, 0.001), y_m=measured(y, 0.001), reading_kg=measured(r)) for x, y, r in places
+    )
+    weighing = Weighing(of=("all",), support=supports)
+    items = draws_of(demo.model_copy(update={"weighings": (weighing,)}))
+    assert np.median(items.now.centre_m, axis=0)[:2] == pytest.approx((0.100, 0.0), abs=2e-4)

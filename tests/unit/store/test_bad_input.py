@@ -183,7 +183,22 @@ CASES = {
     ),
     "weighing without a mass": (
         ("model.toml", "mass_g = 31.5\n", ""),
-        "model.toml [[weighing]] 1: mass_g: must be given and is missing; add it",
+        "model.toml [[weighing]] 1: must have either mass_g or two or three supports; "
+        "0 supports and no mass_g came; keep one way",
+    ),
+    "weighing on one support": (
+        ("model.toml", "mass_g = 31.5\n", "support = [{ x_mm = 0, reading_g = 31.5 }]\n"),
+        "model.toml [[weighing]] 1: must have either mass_g or two or three supports; "
+        "1 supports and no mass_g came; keep one way",
+    ),
+    "weighing with a negative reaction": (
+        (
+            "model.toml",
+            "mass_g = 31.5\n",
+            "support = [{ x_mm = 0, reading_g = 40 }, { x_mm = 300, reading_g = -8 }]\n",
+        ),
+        "model.toml [[weighing]] 1: support 2: reading_g: must be greater than 0 g; -8 came; "
+        "correct it or leave the key out",
     ),
     "bench reading of no current": (
         ("model.toml", "current_A = 13.1", "current_A = 0"),

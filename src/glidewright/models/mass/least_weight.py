@@ -1,0 +1,282 @@
+"""The lightest way to bring the centre of gravity into its range: a mixed integer programme, solved exactly.
+
+Each slot (a pack, a motor place, a servo) takes one of its options; an option may slide along a bay; ballast
+may lie at stated places. With masses m, stations x and the range from x_f to x_r, the centre of gravity is
+inside when ``sum m (x - x_f) >= 0`` and ``sum m (x - x_r) <= 0``: linear in the choices, so that the optimum
+is proved by branch and bound (Huangfu and Hall, Math. Prog. Comp. 10 (2018) 119, the HiGHS solver).
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Option:
+    """One way to fill a slot: mass in kg, where it may lie (x from low to high, y) in m, cost and work."""
+
+    name: str
+    mass_kg: float
+    x_low_m: float
+    x_high_m: float
+    y_m: float = 0.0
+    cost: float = 0.0
+    work_s: float = 0.0
+
+
+@dataclass(frozen=True)
+class Slot:
+    """A place in the model with its options; the first one is how the model is now."""
+
+    name: str
+    options: tuple[Option, ...]
+
+
+@dataclass(frozen=True)
+class BallastPlace:
+    """Where ballast may lie, how much at most, and the work of putting any there."""
+
+    name: str
+    x_m: float
+    most_kg: float
+    y_m: float = 0.0
+    work_s: float = 0.0
+
+
+@dataclass(frozen=True)
+class Target:
+    """Allowed centre of gravity in m, and the largest side moment in kg m (infinite: not asked for)."""
+
+    front_m: float
+    rear_m: float
+    side_kg_m: float = float("inf")
+
+
+@dataclass(frozen=True)
+class Worth:
+    """What a unit of cost and an hour of work are worth in kg of dead weight, for ranking."""
+
+    cost_kg: float = 0.0
+    hour_kg: float = 0.0
+
+
+@dataclass(frozen=True)
+class Arrangement:
+    """One choice for every slot.
+
+    chosen: place in each slot's options; x_m: where each lies; ballast_kg: at each place; miss_m: distance of
+    the centre of gravity to the range, 0 when inside; rank_kg: what was minimised.
+    """
+
+    chosen: tuple[int, ...]
+    x_m: tuple[float, ...]
+    ballast_kg: tuple[float, ...]
+    mass_kg: float
+    centre_m: float
+    side_kg_m: float
+    cost: float
+    work_s: float
+    miss_m: float
+    rank_kg: float
+
+
+@dataclass
+class _Programme:
+    """Columns and rows of a mixed integer programme under construction."""
+
+    cost: list[float] = field(default_factory=list)
+    upper: list[float] = field(default_factory=list)
+    lower: list[float] = field(default_factory=list)
+    is_whole: list[bool] = field(default_factory=list)
+    rows: list[dict[int, float]] = field(default_factory=list)
+    row_lower: list[float] = field(default_factory=list)
+    row_upper: list[float] = field(default_factory=list)
+
+    def column(self, cost: float, lower: float, upper: float, *, is_whole: bool = False) -> int:
+        """Add a variable and return its place."""
+        self.cost.append(cost)
+        self.lower.append(lower)
+        self.upper.append(upper)
+        self.is_whole.append(is_whole)
+        return len(self.cost) - 1
+
+    def row(self, terms: dict[int, float], lower: float, upper: float) -> None:
+        """Add ``lower <= sum of terms <= upper``."""
+        self.rows.append(terms)
+        self.row_lower.append(lower)
+        self.row_upper.append(upper)
+
+
+def lightest(
+    slots: Sequence[Slot],
+    ballast: Sequence[BallastPlace],
+    target: Target,
+    worth: Worth | None = None,
+    solutions: int = 1,
+) -> list[Arrangement]:
+    """The best arrangements in order, each with other options than the ones before it.
+
+    When nothing reaches the range the list holds the nearest miss alone (``miss_m > 0``). Masses and
+    widths in kg and m. Raises ValueError for a slot without options or a range of no width.
+
+    >>> here = Slot("pack", (Option("pack", 0.05, -0.16, -0.10),))
+    >>> rest = Slot("rest", (Option("rest", 0.55, 0.09, 0.09),))
+    >>> tail = BallastPlace("tail", 0.8, 0.1)
+    >>> best = lightest([here, rest], [tail], Target(0.07, 0.08))[0]
+    >>> round(best.x_m[0], 4), round(best.centre_m, 4), best.ballast_kg
+    (-0.1, 0.0742, (0.0,))
+    """
+    if not all(slot.options for slot in slots) or not target.front_m < target.rear_m:
+        raise ValueError("every slot must have an option and the range must have a width")
+    worth = worth or Worth()
+    found: list[Arrangement] = []
+    for _ in range(solutions):
+        built = _build(slots, ballast, target, worth, found, is_miss=False)
+        values = _solve(built.programme)
+        if values is None:
+            break
+        found.append(_read(values, built, slots, ballast, target, worth))
+    if not found:
+        built = _build(slots, ballast, target, worth, [], is_miss=True)
+        values = _solve(built.programme)
+        assert values is not None  # with slack every choice is allowed
+        found.append(_read(values, built, slots, ballast, target, worth))
+    return found
+
+
+@dataclass(frozen=True)
+class _Built:
+    """A programme with the places of its variables."""
+
+    programme: _Programme
+    picks: tuple[tuple[int, ...], ...]
+    slides: tuple[tuple[int, ...], ...]
+    weights: tuple[int, ...]
+
+
+LEAST_BALLAST_KG = 1e-6  # what a solver leaves of nothing
+LEAST_MISS_M = 1e-9  # the same for a miss
+MISS_WORTH = 1e3  # kg per kg m of missed moment: a miss outweighs any mass
+
+
+def _build(
+    slots: Sequence[Slot],
+    ballast: Sequence[BallastPlace],
+    target: Target,
+    worth: Worth,
+    before: Sequence[Arrangement],
+    *,
+    is_miss: bool,
+) -> _Built:
+    programme = _Programme()
+    picks, slides = [], []
+    front: dict[int, float] = {}
+    rear: dict[int, float] = {}
+    side: dict[int, float] = {}
+    for slot in slots:
+        own_picks, own_slides = [], []
+        for option in slot.options:
+            rank = option.mass_kg + worth.cost_kg * option.cost + worth.hour_kg * option.work_s / 3600.0
+            pick = programme.column(rank, 0.0, 1.0, is_whole=True)
+            slide = programme.column(0.0, 0.0, max(option.x_high_m - option.x_low_m, 0.0))
+            programme.row({slide: 1.0, pick: -(option.x_high_m - option.x_low_m)}, -np.inf, 0.0)
+            for terms, edge in ((front, target.front_m), (rear, target.rear_m)):
+                terms[pick] = option.mass_kg * (option.x_low_m - edge)
+                terms[slide] = option.mass_kg
+            side[pick] = option.mass_kg * option.y_m
+            own_picks.append(pick)
+            own_slides.append(slide)
+        programme.row(dict.fromkeys(own_picks, 1.0), 1.0, 1.0)
+        picks.append(tuple(own_picks))
+        slides.append(tuple(own_slides))
+    weights = []
+    for place in ballast:
+        weight = programme.column(1.0, 0.0, place.most_kg)
+        used = programme.column(worth.hour_kg * place.work_s / 3600.0, 0.0, 1.0, is_whole=True)
+        programme.row({weight: 1.0, used: -place.most_kg}, -np.inf, 0.0)
+        front[weight], rear[weight] = place.x_m - target.front_m, place.x_m - target.rear_m
+        side[weight] = place.y_m
+        weights.append(weight)
+    if is_miss:
+        front[programme.column(MISS_WORTH, 0.0, np.inf)] = 1.0
+        rear[programme.column(MISS_WORTH, 0.0, np.inf)] = -1.0
+    programme.row(front, 0.0, np.inf)
+    programme.row(rear, -np.inf, 0.0)
+    if np.isfinite(target.side_kg_m) and not is_miss:
+        programme.row(side, -target.side_kg_m, target.side_kg_m)
+    for known in before:
+        taken = {picks[i][j]: 1.0 for i, j in enumerate(known.chosen)}
+        programme.row(taken, -np.inf, len(taken) - 1.0)
+    return _Built(programme, tuple(picks), tuple(slides), tuple(weights))
+
+
+def _solve(programme: _Programme) -> Array | None:
+    """Values of all variables at the proved optimum, or nothing when no choice fits."""
+    import highspy  # noqa: PLC0415 - a third of a second that only this question needs
+
+    solver = highspy.Highs()
+    solver.setOptionValue("output_flag", False)
+    solver.setOptionValue("mip_rel_gap", 0.0)
+    solver.setOptionValue("mip_abs_gap", 1e-9)
+    columns = len(programme.cost)
+    model = highspy.HighsLp()
+    model.num_col_, model.num_row_ = columns, len(programme.rows)
+    model.col_cost_ = np.array(programme.cost)
+    model.col_lower_, model.col_upper_ = np.array(programme.lower), np.array(programme.upper)
+    model.row_lower_, model.row_upper_ = np.array(programme.row_lower), np.array(programme.row_upper)
+    kinds = (highspy.HighsVarType.kContinuous, highspy.HighsVarType.kInteger)
+    model.integrality_ = [kinds[whole] for whole in programme.is_whole]
+    starts: list[int] = [0]
+    index: list[int] = []
+    value: list[float] = []
+    for terms in programme.rows:
+        index.extend(terms.keys())
+        value.extend(terms.values())
+        starts.append(len(index))
+    model.a_matrix_.format_ = highspy.MatrixFormat.kRowwise
+    model.a_matrix_.start_ = np.array(starts)
+    model.a_matrix_.index_ = np.array(index)
+    model.a_matrix_.value_ = np.array(value)
+    solver.passModel(model)
+    solver.run()
+    if solver.getModelStatus() != highspy.HighsModelStatus.kOptimal:
+        return None
+    return np.asarray(solver.getSolution().col_value, dtype=np.float64)
+
+
+def _read(
+    values: Array,
+    built: _Built,
+    slots: Sequence[Slot],
+    ballast: Sequence[BallastPlace],
+    target: Target,
+    worth: Worth,
+) -> Arrangement:
+    """The arrangement behind the values, summed anew; what can slide slides to the middle of the range."""
+    chosen = tuple(int(np.argmax(values[list(own)])) for own in built.picks)
+    options = [slot.options[j] for slot, j in zip(slots, chosen, strict=True)]
+    added = tuple(float(values[place]) for place in built.weights)
+    ballasted = [(w, place) for w, place in zip(added, ballast, strict=True) if w > LEAST_BALLAST_KG]
+    mass = sum(o.mass_kg for o in options) + sum(added)
+    slides = [float(values[built.slides[i][j]]) for i, j in enumerate(chosen)]
+    x = [option.x_low_m + slide for option, slide in zip(options, slides, strict=True)]
+    moment = sum(o.mass_kg * place for o, place in zip(options, x, strict=True))
+    moment += sum(w * place.x_m for w, place in zip(added, ballast, strict=True))
+    for i, option in enumerate(options):
+        wanted = x[i] + (mass * 0.5 * (target.front_m + target.rear_m) - moment) / option.mass_kg
+        moved = min(max(wanted, option.x_low_m), option.x_high_m)
+        moment += option.mass_kg * (moved - x[i])
+        x[i] = moved
+    side = sum(o.mass_kg * o.y_m for o in options)
+    side += sum(w * place.y_m for w, place in zip(added, ballast, strict=True))
+    cost = sum(o.cost for o in options)
+    work = sum(o.work_s for o in options) + sum(place.work_s for _, place in ballasted)
+    centre = moment / mass
+    miss = max(target.front_m - centre, centre - target.rear_m, 0.0)
+    miss = miss if miss > LEAST_MISS_M else 0.0
+    rank = mass + worth.cost_kg * cost + worth.hour_kg * work / 3600.0
+    return Arrangement(chosen, tuple(x), added, mass, centre, side, cost, work, miss, rank)
