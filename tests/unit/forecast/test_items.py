@@ -93,7 +93,7 @@ def test_two_scales_give_mass_and_balance(demo: Model) -> None:
     items = draws_of(demo.model_copy(update={"weighings": (weighing,)}))
     assert np.median(items.now.mass_kg) == pytest.approx(0.600, abs=1e-4)
     assert np.median(items.now.centre_m[:, 0]) == pytest.approx(0.076, abs=1e-4)
-    # By hand: dx = (r1 dx1 + r2 dx2) / m and (x_i - x) dr_i / m, in quadrature: 0.96 mm for the 10 to 90 % half.
+    # By hand: dx = (r1 dx1 + r2 dx2) / m and (x_i - x) dr_i / m, in quadrature.
     half = 0.5 * np.ptp(np.quantile(items.now.centre_m[:, 0], (0.1, 0.9)))
     reading = np.hypot((0.076 - 0.020) * 0.0005, (0.300 - 0.076) * 0.0005) / 0.6
     place = np.hypot(0.48, 0.12) / 0.6 * 0.001
