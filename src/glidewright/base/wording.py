@@ -93,6 +93,17 @@ def number_text(figure: Figure, shown: str | None = None, with_unit: bool = True
     return f"{text} {symbol}" if symbol and with_unit else text
 
 
+def median_text(figure: Figure) -> str:
+    """The value of a figure alone, with the digits that its spread leaves.
+
+    >>> height = {"value": 118.2, "low": 104.1, "high": 131.4, "unit": "m", "shown": "m"}
+    >>> median_text(Figure(**height, grade="typical", because=""))
+    '118 m'
+    """
+    found = spread_digits(figure)
+    return NOT_KNOWN if found is None else f"{found[0]} {unit_text(figure.shown)}".rstrip()
+
+
 def plain_text(number: float, shown: str, with_unit: bool = True) -> str:
     """A number without spread, SI in, words out.
 

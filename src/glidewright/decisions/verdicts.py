@@ -3,7 +3,7 @@
 from typing import Literal
 
 from glidewright.base.figure import Figure
-from glidewright.base.wording import chance_text, percent_text, plain_text
+from glidewright.base.wording import chance_text, median_text, percent_text
 from glidewright.decisions.nouns import Change, Verdict
 from glidewright.forecast.causes import Cause
 from glidewright.forecast.predict import Forecast
@@ -21,7 +21,6 @@ def verdicts(
     measure_next: tuple[str, ...],
 ) -> tuple[Verdict, ...]:
     """One answer a question, in the order in which a flyer asks."""
-    prediction = forecast.prediction
     rule = forecast.setup.rule
     class_title = rule.title if rule else "no class"
     legal = [f for f in findings if f.kind == "class"]
@@ -84,12 +83,19 @@ def _balance(finding: Finding) -> Verdict:
     where = f"inside {allowed}"
     before_m, behind_m = finding.at_least - finding.value.value, finding.value.value - finding.at_most
     if before_m > 0.0:
-        where = f"{plain_text(before_m, finding.shown)} in front of {allowed}: nose-heavy"
+        where = f"{_distance(finding.value, before_m)} in front of {allowed}: nose-heavy"
     elif behind_m > 0.0:
-        where = f"{plain_text(behind_m, finding.shown)} behind {allowed}: tail-heavy"
+        where = f"{_distance(finding.value, behind_m)} behind {allowed}: tail-heavy"
     chance = chance_text(finding.chance, finding.is_certain)
     text = f"aft of the datum, {where}; chance to be inside {chance}"
     return Verdict(question=question, word=word, text=text, tone=_TONES[word], figure=finding.value)
+
+
+def _distance(place: Figure, distance_m: float) -> str:
+    """A distance from a place, as sure as the place is."""
+    assert place.value is not None and place.low is not None and place.high is not None  # the caller saw it
+    low_m, high_m = distance_m + place.low - place.value, distance_m + place.high - place.value
+    return median_text(place.model_copy(update={"value": distance_m, "low": low_m, "high": high_m}))
 
 
 def _over_ground(findings: list[Finding]) -> tuple[Verdict, ...]:

@@ -62,8 +62,10 @@ def against(
     )
 
 
-def kept_words(figure: Figure, chance: float) -> str:
+def kept_words(figure: Figure, chance: float | None) -> str:
     """How often a limit is kept, in words."""
+    if chance is None:
+        return "nobody knows whether it is kept"
     return f"kept in {chance_text(chance, is_without_spread(figure))} of the draws"
 
 

@@ -29,14 +29,16 @@ def finish(
     document: Callable[[], Document],
     *,
     as_json: bool,
+    show_all: bool = False,
     html: Path | None = None,
     findings: Iterable[Finding] = (),
     sources: Iterable[str] = (),
 ) -> NoReturn:
     """Show a result and leave with its exit code.
 
-    document: makes the document, called only where one is shown; findings: those that decide the exit
-    code and stand in the JSON object; html: file to write the page to, whole or not at all.
+    document: makes the document, called only where one is shown; show_all: its details too; findings: those
+    that decide the exit code and stand in the JSON object; html: file to write the page to, whole or not
+    at all.
     Raises WriteError when the page cannot be written.
     """
     found = tuple(findings)
@@ -48,7 +50,7 @@ def finish(
     if as_json:
         write(sys.stdout, render_json(command, model, result, found, tuple(sources)))
     else:
-        show(document())
+        show(document(), show_all)
         if html is not None:
             write(sys.stdout, f"\nPage written: {html}\n")
     raise typer.Exit(exit_code(found))
@@ -59,7 +61,7 @@ def exit_code(findings: Iterable[Finding]) -> int:
     return EXIT_DONE if all(status_of(finding).is_kept for finding in findings) else EXIT_NOT_KEPT
 
 
-def show(document: Document) -> None:
+def show(document: Document, with_details: bool = False) -> None:
     """The document as text: with colours on a terminal, plain in a pipe or when NO_COLOR is set."""
     from glidewright.faces.report.render_text import render_text  # noqa: PLC0415 - not needed for --json
 
@@ -69,4 +71,4 @@ def show(document: Document) -> None:
         if sys.stdout.isatty()
         else _PIPE_WIDTH
     )
-    write(sys.stdout, render_text(document, width, is_plain))
+    write(sys.stdout, render_text(document, width, is_plain, with_details))

@@ -14,6 +14,7 @@ ModelFolder = Annotated[
     Path, typer.Argument(metavar="MODEL", help="The model folder (holds model.toml).", show_default=False)
 ]
 AsJson = Annotated[bool, typer.Option("--json", help="One JSON object instead of text.")]
+ShowAll = Annotated[bool, typer.Option("--all", help="Print every figure, and where its spread comes from.")]
 HtmlFile = Annotated[
     Path | None,
     typer.Option("--html", metavar="FILE", help="Write the report as one self-contained HTML file too."),

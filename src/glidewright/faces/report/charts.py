@@ -8,6 +8,7 @@ Colours are named in the specification by stand-ins that ``chart_svg`` replaces 
 import math
 import re
 from collections.abc import Mapping
+from dataclasses import dataclass
 from html import escape
 from typing import Any
 
@@ -16,6 +17,20 @@ from glidewright.base.wording import unit_text
 from glidewright.faces.report.document import Axis, Bar, BarChart, Chart, Line, LineChart, Panel, RuleLine
 
 Spec = dict[str, Any]
+
+
+@dataclass(frozen=True)
+class _Size:
+    """Width and heights of a picture, and the share of its step that an upright bar fills."""
+
+    width: int
+    panel_height: int
+    bars_height: int
+    bar_share: float
+
+
+_NARROW = _Size(330, 150, 220, 0.6)
+_WIDE = _Size(840, 190, 240, 0.4)
 
 # stand-in colours: no mark of Vega's own has them
 INK, QUIET, HAIR, ACCENT, WARNING, ALARM, SECOND = (f"#0a0b0{n}" for n in range(1, 8))
@@ -40,9 +55,7 @@ PRINT_COLOURS: Mapping[str, str] = {
 _MARK_COLOUR = {"plain": ACCENT, "last": ACCENT, "beyond": QUIET, "warning": WARNING, "alarm": ALARM}
 _MARK_OPACITY = {"plain": 0.55, "last": 0.9, "beyond": 0.3, "warning": 0.7, "alarm": 0.8}
 _LINE_STYLES = ((ACCENT, [1, 0]), (SECOND, [5, 3]), (QUIET, [2, 2]))
-_WIDTH = 330
 _LEAST_BAR_WIDTH = 180
-_PANEL_HEIGHT = 150
 _BAR_STEP = 30
 _AXIS_EXTENT = 44
 # the reader's font may be wider than the one the engine measures with
@@ -51,20 +64,24 @@ _POINTS = 240
 _DIGITS = 5
 
 
-def specification(chart: Chart) -> Spec:
+def specification(chart: Chart, is_wide: bool = False) -> Spec:
     """The Vega-Lite specification of a chart, all numbers in shown units."""
-    body = _lines(chart) if isinstance(chart, LineChart) else _bars(chart)
+    size = _WIDE if is_wide else _NARROW
+    body = _lines(chart, size) if isinstance(chart, LineChart) else _bars(chart, size)
     return {"background": None, "padding": 4, "config": _config(), **body}
 
 
-def chart_svg(chart: Chart, colours: Mapping[str, str] = PAGE_COLOURS) -> str:
-    """The picture as one SVG element with a role, a name and a description, without any address in it."""
+def chart_svg(chart: Chart, colours: Mapping[str, str] = PAGE_COLOURS, is_wide: bool = False) -> str:
+    """The picture as one SVG element with a role, a name and a description, without any address in it.
+
+    is_wide: for the width of a page or a sheet, else for that of a telephone.
+    """
     import vl_convert  # noqa: PLC0415 - the engine takes half a second and only pictures need it
 
-    drawn: str = vl_convert.vegalite_to_svg(specification(chart), allowed_base_urls=[])
+    drawn: str = vl_convert.vegalite_to_svg(specification(chart, is_wide), allowed_base_urls=[])
     for stand_in, colour in colours.items():
         drawn = drawn.replace(stand_in, colour)
-    drawn = re.sub(r'\b(id="|url\(#|href="#)', rf"\g<1>{chart.key}-", drawn)
+    drawn = re.sub(r'\b(id="|url\(#|href="#)', rf"\g<1>{chart.key}-{'wide' if is_wide else 'narrow'}-", drawn)
     box = re.search(r'viewBox="([^"]+)"', drawn)
     inner = drawn[drawn.index(">", drawn.index("<svg")) + 1 :]
     frame = f' viewBox="{box[1]}"' if box else ""
@@ -101,12 +118,12 @@ def _number(value: float, symbol: str) -> float:
     return float(f"{unit(symbol).from_si(value):.{_DIGITS}g}")
 
 
-def _lines(chart: LineChart) -> Spec:
-    panels = [_panel(panel, chart.x, is_last=panel is chart.panels[-1]) for panel in chart.panels]
+def _lines(chart: LineChart, size: _Size) -> Spec:
+    panels = [_panel(panel, chart.x, size, is_last=panel is chart.panels[-1]) for panel in chart.panels]
     return panels[0] if len(panels) == 1 else {"vconcat": panels, "spacing": 16}
 
 
-def _panel(panel: Panel, x: Axis, is_last: bool) -> Spec:
+def _panel(panel: Panel, x: Axis, size: _Size, is_last: bool) -> Spec:
     layers: list[Spec] = []
     for line, (colour, dash) in zip(panel.lines, _LINE_STYLES, strict=False):
         data = {"values": _points(line, x, panel.y)}
@@ -124,8 +141,8 @@ def _panel(panel: Panel, x: Axis, is_last: bool) -> Spec:
     for rule in panel.rules:
         layers.extend(_level(rule, panel.y))
     return {
-        "width": _WIDTH,
-        "height": _PANEL_HEIGHT,
+        "width": size.width,
+        "height": size.panel_height,
         "encoding": {
             "x": {"field": "x", "type": "quantitative", "scale": {"nice": False},
                   "axis": {"title": _axis_title(x) if is_last else None, "grid": False, "tickCount": 7}},
@@ -170,7 +187,7 @@ def _level(rule: RuleLine, y: Axis) -> list[Spec]:
     ]  # fmt: skip
 
 
-def _bars(chart: BarChart) -> Spec:
+def _bars(chart: BarChart, size: _Size) -> Spec:
     symbol = chart.y.unit
     rows = [_bar(place, bar, symbol) for place, bar in enumerate(chart.bars) if bar.figure.value is not None]
     scale: Spec = {"zero": True, "nice": chart.largest is None}
@@ -182,8 +199,8 @@ def _bars(chart: BarChart) -> Spec:
     marks = {"color": {"field": "colour", "type": "nominal", "scale": None},
              "opacity": {"field": "opacity", "type": "quantitative", "scale": None}}  # fmt: skip
     if chart.is_upright:
-        return _upright(chart, rows, along, amount, marks)
-    return _lying(chart, rows, along, amount, marks)
+        return _upright(chart, size, rows, along, amount, marks)
+    return _lying(chart, size, rows, along, amount, marks)
 
 
 def _bar(place: int, bar: Bar, symbol: str) -> Spec:
@@ -216,7 +233,7 @@ def _whisker(axis: str) -> list[Spec]:
     ]  # fmt: skip
 
 
-def _upright(chart: BarChart, rows: list[Spec], along: Spec, amount: Spec, marks: Spec) -> Spec:
+def _upright(chart: BarChart, size: _Size, rows: list[Spec], along: Spec, amount: Spec, marks: Spec) -> Spec:
     y_axis = {"title": _axis_title(chart.y), "domain": False, "tickCount": 5,
               "minExtent": _AXIS_EXTENT, "maxExtent": _AXIS_EXTENT}  # fmt: skip
     note = {
@@ -224,7 +241,7 @@ def _upright(chart: BarChart, rows: list[Spec], along: Spec, amount: Spec, marks
         "encoding": {"y": {"field": "high", "type": "quantitative"}, "text": {"field": "note"}},
     }
     layers: list[Spec] = [
-        {"mark": {"type": "bar", "width": {"band": 0.6}},
+        {"mark": {"type": "bar", "width": {"band": size.bar_share}},
          "encoding": {"y": {**amount, "axis": y_axis}, **marks}},
         *_whisker("y"),
         note,
@@ -233,15 +250,15 @@ def _upright(chart: BarChart, rows: list[Spec], along: Spec, amount: Spec, marks
         layers.extend(_level(rule, chart.y))
     x_axis = {"title": chart.x_title or None, "labelAngle": 0, "grid": False}
     return {
-        "width": _WIDTH,
-        "height": 220,
+        "width": size.width,
+        "height": size.bars_height,
         "data": {"values": rows},
         "encoding": {"x": {**along, "axis": x_axis}},
         "layer": layers,
     }
 
 
-def _lying(chart: BarChart, rows: list[Spec], along: Spec, amount: Spec, marks: Spec) -> Spec:
+def _lying(chart: BarChart, size: _Size, rows: list[Spec], along: Spec, amount: Spec, marks: Spec) -> Spec:
     axis = {"title": _axis_title(chart.y), "domain": False, "tickCount": 5}
     extent = max(_LABEL_LETTER * len(bar.label) for bar in chart.bars) + _LABEL_PAD
     note = {
@@ -261,7 +278,7 @@ def _lying(chart: BarChart, rows: list[Spec], along: Spec, amount: Spec, marks: 
         for rule in chart.rules
     )  # fmt: skip
     return {
-        "width": max(_WIDTH - extent, _LEAST_BAR_WIDTH),
+        "width": max(size.width - extent, _LEAST_BAR_WIDTH),
         "height": {"step": _BAR_STEP},
         "data": {"values": rows},
         "encoding": {

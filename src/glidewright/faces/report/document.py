@@ -1,11 +1,12 @@
-"""The nouns of a report: a document of sections of blocks, the same for terminal, JSON file and page.
+"""The nouns of a report: a document of sections of blocks, the same for terminal and page.
 
 A document holds figures as they are (SI, with spread); every renderer turns them into the same words
-through ``faces.report.figures``. Blocks say what is shown, never how it looks.
+through ``base.wording``. Blocks say what is shown and what of it is a detail, never how it looks: the short
+text leaves details out, the page folds them.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Literal
 
 from glidewright.base.figure import Figure
@@ -37,20 +38,11 @@ class Answers:
 
 @dataclass(frozen=True)
 class Row:
-    """One figure (or word) under its label, with a remark."""
+    """One figure (or word) under its label, with a remark; why it is so wide it says itself."""
 
     label: str
     value: Figure | str
     remark: str = ""
-
-
-def without_repeats(rows: Sequence[Row]) -> tuple[Row, ...]:
-    """The rows with a remark that repeats the one before it shortened."""
-    before = ("", *(row.remark for row in rows))
-    return tuple(
-        replace(row, remark="as above") if row.remark and row.remark == last else row
-        for row, last in zip(rows, before, strict=False)
-    )
 
 
 @dataclass(frozen=True)
@@ -99,12 +91,26 @@ class FindingsBlock:
 
 
 @dataclass(frozen=True)
+class Step:
+    """One thing to do, its effects, the strongest first, and on what terms it is to be had."""
+
+    text: str
+    effects: tuple[str, ...] = ()
+    terms: str = ""
+
+
+@dataclass(frozen=True)
 class Steps:
     """Things in their order: changes to make, tests to do."""
 
-    items: tuple[str, ...]
+    items: tuple[Step, ...]
     title: str = ""
     is_ordered: bool = True
+
+    @classmethod
+    def of(cls, texts: Sequence[str], title: str = "", is_ordered: bool = True) -> "Steps":
+        """Steps of one sentence each."""
+        return cls(tuple(map(Step, texts)), title, is_ordered)
 
 
 @dataclass(frozen=True)
@@ -206,25 +212,55 @@ class BarChart:
 
 
 Chart = LineChart | BarChart
-Block = Answers | Rows | Table | FindingsBlock | Steps | Note | LineChart | BarChart
+Plain = Answers | Rows | Table | FindingsBlock | Steps | Note | LineChart | BarChart
+
+
+@dataclass(frozen=True)
+class Details:
+    """Blocks that a first reading can do without."""
+
+    title: str
+    blocks: tuple[Plain, ...]
+
+
+Block = Plain | Details
 
 
 @dataclass(frozen=True)
 class Section:
-    """One part of a report under its heading; ``key`` is its anchor."""
+    """One part of a report under its heading; ``key`` is its anchor.
+
+    is_detail: the short text leaves it out; is_last: in a text it stands at the end, where it is seen.
+    """
 
     key: str
     title: str
     lead: str = ""
     blocks: tuple[Block, ...] = ()
+    is_detail: bool = False
+    is_last: bool = False
+
+
+@dataclass(frozen=True)
+class Caution:
+    """What to mind: in a line, and the rest of it."""
+
+    short: str
+    more: str = ""
+
+    @property
+    def text(self) -> str:
+        """The whole caution."""
+        return f"{self.short} {self.more}".rstrip()
 
 
 @dataclass(frozen=True)
 class Document:
-    """A whole report."""
+    """A whole report; ``verdict`` is the one line to remember."""
 
     title: str
     subtitle: str = ""
     model: str = ""
-    cautions: tuple[str, ...] = ()
+    verdict: Note | None = None
+    cautions: tuple[Caution, ...] = ()
     sections: tuple[Section, ...] = ()

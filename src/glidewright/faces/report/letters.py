@@ -37,6 +37,15 @@ def held_together(text: str) -> str:
     return _UNBROKEN.sub(_JOINT, text)
 
 
+def unbroken(text: str) -> str:
+    """The same with spaces that a page does not break.
+
+    >>> unbroken("118 (104 to 131) m").count("\u00a0")
+    3
+    """
+    return held_together(text).replace(_JOINT, "\u00a0")
+
+
 def let_go(text: str) -> str:
     """The text with its spaces back.
 

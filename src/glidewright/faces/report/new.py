@@ -19,6 +19,6 @@ def document(result: Result, target: str) -> Document:
         model=result.folder,
         sections=(
             Section("files", "Files", "", (Table(columns, rows),)),
-            Section("next", "Next", "", (Steps(steps),)),
+            Section("next", "Next", "", (Steps.of(steps),)),
         ),
     )

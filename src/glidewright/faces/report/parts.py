@@ -22,7 +22,10 @@ from glidewright.faces.report.sections.missing import missing_table
 
 def document(result: Result) -> Document:
     """The parts by kind, what is missing, and what to read next."""
-    sections = [_of_kind(title, list(rows), result.currency) for title, rows in _by_kind(result)]
+    all_invented = bool(result.rows) and all(row.invented for row in result.rows)
+    sections = [
+        _of_kind(title, list(rows), result.currency, all_invented) for title, rows in _by_kind(result)
+    ]
     missing = [gap for row in result.rows for gap in row.missing]
     if missing:
         table = missing_table(missing)
@@ -33,13 +36,14 @@ def document(result: Result) -> Document:
             + ("" if reading.is_fitted else " (not fitted now)")
             for reading in result.readings
         )
-        sections.append(Section("readings", "Measure next", "", (Steps(items),)))
+        sections.append(Section("readings", "Measure next", "", (Steps.of(items),)))
     if result.remarks:
         notes: tuple[Block, ...] = tuple(Note(remark) for remark in result.remarks)
         sections.append(Section("remarks", "Remarks", "", notes))
     return Document(
         title=f"Drawer of {result.model}",
-        subtitle=f"{len(result.rows)} of {result.parts_in_drawer} parts",
+        subtitle=f"{len(result.rows)} of {result.parts_in_drawer} parts"
+        + (", all invented for the demo." if all_invented else "."),
         model=result.model,
         sections=tuple(sections),
     )
@@ -49,7 +53,7 @@ def _by_kind(result: Result) -> Iterator[tuple[str, Iterator[PartRow]]]:
     return groupby(result.rows, key=lambda row: row.kind_title)
 
 
-def _of_kind(title: str, rows: list[PartRow], currency: str) -> Section:
+def _of_kind(title: str, rows: list[PartRow], currency: str, all_invented: bool) -> Section:
     columns = (
         Column("Part", is_number=False),
         Column("What it is", is_number=False),
@@ -58,7 +62,8 @@ def _of_kind(title: str, rows: list[PartRow], currency: str) -> Section:
         Column("Ready", is_number=False),
     )
     cells: tuple[tuple[Cell, ...], ...] = tuple(
-        (row.id, _words(row), row.mass, _median(row.price, with_unit=False), _ready(row)) for row in rows
+        (row.id, _words(row, all_invented), row.mass, _median(row.price, with_unit=False), _ready(row))
+        for row in rows
     )
     blocks: list[Block] = [Table(columns, cells)]
     figures = _figures_table(rows)
@@ -84,14 +89,13 @@ def _figures_table(rows: list[PartRow]) -> Table | None:
     return Table(tuple(columns), tuple(body))
 
 
-def _words(row: PartRow) -> str:
-    marks = ["invented"] if row.invented else []
-    if row.fitted_as:
-        marks.append(f"fitted as {', '.join(row.fitted_as)}")
-    return f"{row.title} ({'; '.join(marks)})" if marks else row.title
+def _words(row: PartRow, all_invented: bool) -> str:
+    return f"{row.title} (invented)" if row.invented and not all_invented else row.title
 
 
 def _ready(row: PartRow) -> str:
+    if row.fitted_as:
+        return "fitted" if len(row.fitted_as) == 1 else f"fitted {len(row.fitted_as)} times"
     if row.on_hand:
         return "on hand"
     return f"in {_median(row.lead_time)}" if row.lead_time.value is not None else "to buy"

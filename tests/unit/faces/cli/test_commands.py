@@ -53,3 +53,11 @@ def test_parts_refuses_an_unknown_kind_in_one_sentence(
     said = capsys.readouterr()
     assert "motor" in said.err
     assert said.err.count("\n") == 1
+
+
+def test_the_whole_drawer_reads_at_80_columns(lark: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["parts", str(lark)]) == 0
+    text = capsys.readouterr().out
+    assert max(map(len, text.splitlines())) <= 80
+    assert "all invented for the demo" in text
+    assert "fitted 2 times" in text

@@ -23,10 +23,23 @@ def test_check_answers_in_text_and_page(
     page = tmp_path / "check.html"
     assert main(["check", str(demo), "--html", str(page)]) == 1  # the demo breaks a limit on purpose
     text = capsys.readouterr().out
-    assert "X broken" in text
+    assert "X Pack current, broken: " in text
+    assert len(text.splitlines()) < 140
     assert text.index("What to change first") > text.index("Limits")
     assert max(map(len, text.splitlines())) <= max(80, len(f"Page written: {page}"))
     assert "http" not in page.read_text(encoding="utf-8")
+
+
+def test_all_prints_what_the_short_form_leaves_out(demo: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["power", str(demo)]) == 1
+    short = capsys.readouterr().out
+    assert main(["power", str(demo), "--all"]) == 1
+    whole = capsys.readouterr().out
+    assert "spread mostly from" not in short
+    assert "spread mostly from" in whole
+    assert "--all prints" in short
+    assert "--all prints" not in whole
+    assert max(map(len, whole.splitlines())) <= 80
 
 
 @pytest.mark.parametrize("command", ["power", "launch"])

@@ -70,6 +70,7 @@ def fi(
         unit=value.unit,
         shown=value.shown,
         because=because,
+        remark=because,
         consequence=consequence,
         source="club rules 2024",
     )
@@ -130,8 +131,8 @@ LAUNCH = LaunchAnswer(
     stop="the motor stops at 90 m by the limiter (92 %), after 30 s by the class (8 %)",
     climb_speed=F(7.6, 7.2, 8.0, "m/s"),
     figures=(
-        N("height_m", "Launch height", F(96.2, 91.1, 101.3, "m")),
-        N("climb", "Mean climb", F(3.8, 3.2, 4.5, "m/s")),
+        N("height_true_m", "Launch height", F(96.2, 91.1, 101.3, "m")),
+        N("mean_climb_m_s", "Mean climb", F(3.8, 3.2, 4.5, "m/s")),
         N("run", "Motor run", F(24.3, 21, 28, "s")),
         N("q", "Charge used", F(72, 64, 83, "mAh")),
         N("t", "Motor case after", F(48, 41, 60, "°C")),
@@ -158,7 +159,7 @@ LAUNCH = LaunchAnswer(
     rows=tuple(
         LaunchRow(
             number=i,
-            height=F(97 - i * (1 if i < 6 else 5), 90 - i * 3, 102 - i, "m"),
+            height=F(97 - i * (1 if i < 6 else 5), 90 - i * (3 if i < 6 else 6), 102 - i, "m"),
             climb=F(3.8 - 0.12 * i, 3.2 - 0.15 * i, 4.5 - 0.1 * i, "m/s"),
             motor_run=F(24 + i * 0.7, 21 + i * 0.7, 28 + i * 0.7, "s"),
             lowest_cell=F(3.62 - 0.05 * i, 3.5 - 0.06 * i, 3.7 - 0.04 * i, "V"),
@@ -241,6 +242,7 @@ MASS = MassAnswer(
 RESULT = CheckResult(
     model="Invented Lark",
     invented=True,
+    currency="EUR",
     class_title="Example club electric 2 m",
     class_edition="2024",
     class_note="check the current rules of your body",

@@ -67,7 +67,7 @@ def test_every_heading_cell_says_what_it_heads(tree: _Tree) -> None:
 
 def test_every_chart_is_named_and_described(tree: _Tree) -> None:
     charts = [svg for svg in tree.all("svg") if svg.get("role") == "img"]
-    assert len(charts) == 4
+    assert len(charts) == 8  # four, each for a wide and for a narrow page
     assert all(chart["aria-label"] for chart in charts)
     assert len(tree.all("desc")) == len(charts)
     hidden = [svg for svg in tree.all("svg") if svg.get("role") != "img"]
@@ -90,6 +90,16 @@ def test_charts_use_the_colours_of_the_page_only(page: str) -> None:
     pictures = page[page.index("<body") :]
     assert "#0a0b0" not in pictures
     assert not re.search(r'(?:fill|stroke)="(?:#|rgb)', pictures)
+
+
+def test_details_are_folded_and_nothing_else_is_hidden(page: str, tree: _Tree) -> None:
+    assert len(tree.all("details")) == len(tree.all("summary")) > 4
+    assert page.index("Where the spread comes from") < page.index("mostly the motor resistance, typical")
+
+
+def test_a_band_and_a_whisker_have_a_key(page: str) -> None:
+    assert page.count("line: median; band: 10 to 90") == 1
+    assert page.count("bar: median; whisker: 10 to 90") == 2  # launches and masses; chances have no spread
 
 
 def test_words_of_the_flyer_are_escaped(document: Document) -> None:

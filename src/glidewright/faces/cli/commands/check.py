@@ -1,6 +1,6 @@
 """``glidewright check``: legal, inside every limit, balanced, how high, how often, what to change first."""
 
-from glidewright.faces.cli.job import AsJson, HtmlFile, Job, ModelFolder
+from glidewright.faces.cli.job import AsJson, HtmlFile, Job, ModelFolder, ShowAll
 
 _HELP = """Check a model: legal, safe, balanced, how high, how often.
 
@@ -8,7 +8,9 @@ Every figure comes with its 10 to 90 % range. Leaves with 0 when every limit is 
 broken, doubtful or not known, with 2 when the folder cannot be used."""
 
 
-def run(model: ModelFolder, html: HtmlFile = None, as_json: AsJson = False) -> None:
+def run(
+    model: ModelFolder, show_all: ShowAll = False, html: HtmlFile = None, as_json: AsJson = False
+) -> None:
     """Read the folder, compute, and show the answers."""
     # heavy rooms are read here and not at the top, so that the command table stays quick
     from glidewright.decisions import check as job  # noqa: PLC0415
@@ -26,6 +28,7 @@ def run(model: ModelFolder, html: HtmlFile = None, as_json: AsJson = False) -> N
         result,
         lambda: check.document(result),
         as_json=as_json,
+        show_all=show_all,
         html=html,
         findings=result.findings,
         sources=result.sources,

@@ -1,6 +1,6 @@
 """``glidewright power``: the operating points of the power train, with margins."""
 
-from glidewright.faces.cli.job import AsJson, HtmlFile, Job, ModelFolder
+from glidewright.faces.cli.job import AsJson, HtmlFile, Job, ModelFolder, ShowAll
 
 _HELP = """Compute the power train at rest, in the climb and over airspeed.
 
@@ -8,7 +8,9 @@ Every figure comes with its 10 to 90 % range. Leaves with 0 when every limit of 
 broken, doubtful or not known, with 2 when the folder cannot be used."""
 
 
-def run(model: ModelFolder, html: HtmlFile = None, as_json: AsJson = False) -> None:
+def run(
+    model: ModelFolder, show_all: ShowAll = False, html: HtmlFile = None, as_json: AsJson = False
+) -> None:
     """Read the folder, compute, and show the answers."""
     # heavy rooms are read here and not at the top, so that the command table stays quick
     from glidewright.decisions import power as job  # noqa: PLC0415
@@ -26,6 +28,7 @@ def run(model: ModelFolder, html: HtmlFile = None, as_json: AsJson = False) -> N
         result,
         lambda: report.document(result),
         as_json=as_json,
+        show_all=show_all,
         html=html,
         findings=result.findings,
         sources=result.sources,

@@ -1,6 +1,6 @@
 """The launch: how high, how it goes, and how many a charge gives."""
 
-from glidewright.base.wording import chance_text, number_text, plain_text, sentence
+from glidewright.base.wording import chance_text, median_text, number_text, sentence
 from glidewright.decisions.nouns import CheckResult, LaunchAnswer, LaunchRow
 from glidewright.faces.report.document import (
     Axis,
@@ -9,6 +9,7 @@ from glidewright.faces.report.document import (
     BarMark,
     Block,
     Column,
+    Details,
     LineChart,
     Row,
     Rows,
@@ -20,6 +21,19 @@ from glidewright.faces.report.sections.power import panel_of, peak, series_table
 
 _PANELS = ("height_m", "pack_current_A")
 _EVEN_CHANCE = 0.5
+_HEIGHT = "height_true_m"
+# figures that a first reading can do without
+_SECOND = (
+    "height_counted_m",
+    "zoom_m",
+    "motor_run_lost_s",
+    "height_without_limiter_m",
+    "mean_climb_m_s",
+    "launch_motor_current_A",
+    "energy_J",
+    "motor_temperature_K",
+    "pack_temperature_K",
+)
 
 
 def build(result: CheckResult) -> Section | None:
@@ -29,17 +43,27 @@ def build(result: CheckResult) -> Section | None:
 
 def launch_section(launch: LaunchAnswer) -> Section:
     """First launch, its course, and all launches of one charge."""
-    rows = [Row("Climb airspeed", launch.climb_speed, launch.climb_speed.because)]
-    rows += [Row(named.title, named.figure, named.figure.because) for named in launch.figures]
+    main = [Row("Climb airspeed", launch.climb_speed)]
+    main += [Row(named.title, named.figure) for named in launch.figures if named.name not in _SECOND]
+    second = [Row(named.title, named.figure) for named in launch.figures if named.name in _SECOND]
     chart = trace_chart(launch)
     blocks: list[Block] = [] if chart is None else [chart]
-    blocks.append(Rows(tuple(rows), "First launch"))
+    blocks.append(Rows(tuple(main), "First launch"))
+    if second:
+        blocks.append(Details("More of the first launch", (Rows(tuple(second)),)))
     if launch.rows:
-        blocks.append(launches_chart(launch))
-        blocks.extend((launches_table(launch), wear_table(launch)))
+        blocks.extend((launches_chart(launch), launches_table(launch)))
+        blocks.append(Details("Climb, motor run, charge and heat of each launch", (wear_table(launch),)))
     return Section(
         "launch", "Launch", " ".join(map(sentence, (launch.counted, launch.stop, launch.air))), tuple(blocks)
     )
+
+
+def launch_words(launch: LaunchAnswer) -> str:
+    """The launch in a few words: how high, and how often."""
+    heights = [number_text(named.figure) for named in launch.figures if named.name == _HEIGHT]
+    words = [f"launch height {height}" for height in heights]
+    return "; ".join([*words, f"useful launches from one charge {number_text(launch.useful_launches)}"])
 
 
 def trace_chart(launch: LaunchAnswer) -> LineChart | None:
@@ -47,13 +71,11 @@ def trace_chart(launch: LaunchAnswer) -> LineChart | None:
     shown = [series for key in _PANELS for series in launch.trace if series.name == key]
     if not shown or len(launch.times_s) < 2:
         return None
-    peaks = "; ".join(
-        f"{series.title.lower()} peaks at {plain_text(peak(series), series.shown)}" for series in shown
-    )
+    peaks = "; ".join(f"{series.title.lower()} peaks at {median_text(peak(series))}" for series in shown)
     return LineChart(
         "trace",
         "First launch against time",
-        f"Median line with its 10 to 90 % band. {peaks[:1].upper()}{peaks[1:]}.",
+        sentence(peaks),
         Axis("Time", "s"),
         tuple(panel_of(series, launch.times_s) for series in shown),
         series_table("Time", "s", launch.times_s, launch.trace, most=12),
@@ -70,15 +92,15 @@ def launches_chart(launch: LaunchAnswer) -> BarChart:
     """Height of every launch of one charge, the last useful one marked."""
     last = last_useful(launch)
     first_row = launch.rows[0]
-    sentence = f"The first launch gives {number_text(first_row.height)}"
+    words = f"The first launch gives {number_text(first_row.height)}"
     if last:
         height = number_text(launch.rows[last - 1].height)
-        sentence += f", the last useful one is number {last} with {height}"
+        words += f", the last useful one is number {last} with {height}"
     bound = f"; it is bound by {launch.last_bound_by}" if launch.last_bound_by else ""
     return BarChart(
         "launches",
         "Launches from one charge",
-        f"{sentence}{bound}.",
+        f"{words}{bound}.",
         Axis("Height", "m"),
         tuple(_bar(row, last) for row in launch.rows),
         None,
@@ -98,16 +120,16 @@ def launches_table(launch: LaunchAnswer) -> Table:
     columns = (
         Column("Launch"),
         Column("Height", "m"),
-        Column("Climb", "m/s"),
         Column("Lowest cell", "V"),
         Column("Charge left", "%"),
         Column("Useful"),
     )
     rows = tuple(
-        (row.number, row.height, row.climb, row.lowest_cell, row.charge_left, chance_text(row.useful_chance))
+        (row.number, row.height, row.lowest_cell, row.charge_left, chance_text(row.useful_chance))
         for row in launch.rows
     )
-    note = f"Useful launches from one charge: {number_text(launch.useful_launches)}."
+    bound = f", bound by {launch.last_bound_by}" if launch.last_bound_by else ""
+    note = f"Useful launches from one charge: {number_text(launch.useful_launches)}{bound}."
     return Table(columns, rows, title="Launch by launch", note=note)
 
 
@@ -115,16 +137,17 @@ def wear_table(launch: LaunchAnswer) -> Table:
     """What every launch asks of motor and pack."""
     columns = (
         Column("Launch"),
+        Column("Climb", "m/s"),
         Column("Motor run", "s"),
         Column("Charge used", "mAh"),
         Column("Motor", "°C"),
         Column("Pack", "°C"),
     )
     rows = tuple(
-        (row.number, row.motor_run, row.charge_used, row.motor_temperature, row.pack_temperature)
+        (row.number, row.climb, row.motor_run, row.charge_used, row.motor_temperature, row.pack_temperature)
         for row in launch.rows
     )
-    return Table(columns, rows, title="Motor run, charge and heat")
+    return Table(columns, rows)
 
 
 SECTION = SectionOfCheck(40, build)

@@ -3,7 +3,6 @@
 from collections.abc import Sequence
 
 from glidewright.base.figure import Figure
-from glidewright.base.wording import chance_text
 from glidewright.decisions.nouns import CheckResult
 from glidewright.faces.report.document import (
     Axis,
@@ -11,13 +10,14 @@ from glidewright.faces.report.document import (
     BarChart,
     BarMark,
     Block,
+    Details,
     FindingsBlock,
     Section,
     Steps,
     Tone,
 )
 from glidewright.faces.report.section_registry import SectionOfCheck
-from glidewright.faces.report.status import status_of
+from glidewright.faces.report.status import chance_of, status_of, worst_first
 from glidewright.rules.finding import Finding
 
 _MARK_OF_TONE: dict[Tone, BarMark] = {
@@ -38,12 +38,13 @@ def build(result: CheckResult) -> Section | None:
         return None
     edition = f", {result.class_edition}" if result.class_edition else ""
     lead = f"{result.class_title}{edition}: {result.class_note}." if result.class_title else ""
-    blocks: list[Block] = [FindingsBlock(result.findings)]
+    blocks: list[Block] = [FindingsBlock(worst_first(result.findings))]
     chart = chance_chart(result.findings)
     if chart is not None:
         blocks.append(chart)
     if result.class_open_points:
-        blocks.append(Steps(result.class_open_points, "Left open by the rule text", is_ordered=False))
+        steps = Steps.of(result.class_open_points, is_ordered=False)
+        blocks.append(Details("Left open by the rule text", (steps,)))
     return Section("limits", "Limits", lead, tuple(blocks))
 
 
@@ -56,7 +57,7 @@ def chance_chart(findings: Sequence[Finding]) -> BarChart | None:
     unsure = [finding for finding in ordered if _chance(finding) < _SURE]
     bars = tuple(_bar(finding) for finding in (unsure or ordered)[:_MOST_BARS])
     kept = sum(status_of(finding).is_kept for finding in known)
-    weak = [f"{f.title} ({chance_text(f.chance)})" for f in known if not status_of(f).is_kept]
+    weak = [f"{f.title} ({chance_of(f)})" for f in known if not status_of(f).is_kept]
     rest = f" Not sure enough: {', '.join(weak)}." if weak else ""
     if len(bars) < len(known):
         rest += f" The picture shows the {len(bars)} least sure."

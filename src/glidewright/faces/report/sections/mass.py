@@ -1,13 +1,14 @@
 """Mass by group, centre of gravity against its range, inertia."""
 
 from glidewright.base.wording import chance_text, number_text
-from glidewright.decisions.nouns import CheckResult, MassAnswer
+from glidewright.decisions.nouns import CheckResult, MassAnswer, NamedFigure
 from glidewright.faces.report.document import (
     Axis,
     Bar,
     BarChart,
     Block,
     Column,
+    Details,
     Row,
     Rows,
     Section,
@@ -25,14 +26,13 @@ def build(result: CheckResult) -> Section | None:
 def mass_section(mass: MassAnswer) -> Section:
     """Totals, groups, balance and inertia."""
     blocks: list[Block] = [
-        Rows((Row("Ready to fly", mass.total, mass.because), Row("As planned", mass.planned_total)), "Mass"),
-        groups_chart(mass),
-        groups_table(mass),
         balance_rows(mass),
-        Rows(tuple(Row(named.title, named.figure) for named in mass.inertia), "Inertia"),
+        Details("More of mass and balance", (more_rows(mass),)),
+        groups_chart(mass),
     ]
     if mass.moved:
-        blocks.append(Steps(mass.moved, "What the scale changed", is_ordered=False))
+        moved = Steps.of(mass.moved, is_ordered=False)
+        blocks.insert(2, Details("What the scale changed", (moved,)))
     return Section("mass", "Mass and balance", "", tuple(blocks))
 
 
@@ -41,7 +41,7 @@ def groups_table(mass: MassAnswer) -> Table:
     rows = [(group.group, group.items, group.figure) for group in mass.groups]
     items = sum(group.items for group in mass.groups)
     columns = (Column("Group", is_number=False), Column("Items"), Column("Mass", "g"))
-    return Table(columns, (*rows, ("all", items, mass.total)), title="Mass by group")
+    return Table(columns, (*rows, ("all", items, mass.total)))
 
 
 def groups_chart(mass: MassAnswer) -> BarChart:
@@ -54,22 +54,35 @@ def groups_chart(mass: MassAnswer) -> BarChart:
     bars = tuple(
         Bar(group.group, group.figure, note=number_text(group.figure).split(" ", 1)[0]) for group in known
     )
-    return BarChart("masses", "Mass by group", f"{sentence}.", Axis("Mass", "g"), bars, None)
+    return BarChart("masses", "Mass by group", f"{sentence}.", Axis("Mass", "g"), bars, groups_table(mass))
 
 
 def balance_rows(mass: MassAnswer) -> Rows:
-    """Centre of gravity, its range and the chance of being inside."""
-    rows = [
-        Row(f"Centre of gravity {named.title}", named.figure, named.figure.because) for named in mass.centre
-    ]
+    """Mass, centre of gravity, its range and the chance of being inside."""
+    rows = [Row("Mass ready to fly", mass.total)]
+    rows += [Row(_centre_title(named), named.figure) for named in mass.centre[:1]]
     rows += [
-        Row("As planned", mass.planned_centre_x),
-        Row("Share of the mean chord", mass.position_on_chord),
         Row("Allowed from", mass.balance_front, mass.balance_source),
         Row("Allowed to", mass.balance_rear),
         Row("Chance of being inside", chance_text(mass.chance_inside)),
     ]
-    return Rows(tuple(rows), "Balance")
+    return Rows(tuple(rows))
+
+
+def more_rows(mass: MassAnswer) -> Rows:
+    """What was planned, the other axes, and inertia."""
+    rows = [
+        Row("Mass as planned", mass.planned_total),
+        Row("Centre of gravity as planned", mass.planned_centre_x),
+        Row("Share of the mean chord", mass.position_on_chord),
+    ]
+    rows += [Row(_centre_title(named), named.figure) for named in mass.centre[1:]]
+    rows += [Row(f"Inertia in {named.title}", named.figure) for named in mass.inertia]
+    return Rows(tuple(rows))
+
+
+def _centre_title(named: NamedFigure) -> str:
+    return f"Centre of gravity {named.title}"
 
 
 SECTION = SectionOfCheck(60, build)

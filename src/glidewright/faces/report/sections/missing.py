@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from glidewright.decisions.nouns import CheckResult, Missing
-from glidewright.faces.report.document import Column, Section, Table
+from glidewright.faces.report.document import Column, Details, Section, Table
 from glidewright.faces.report.section_registry import SectionOfCheck
 
 
@@ -16,20 +16,23 @@ def missing_section(missing: Sequence[Missing]) -> Section | None:
     """What is missing, or nothing."""
     if not missing:
         return None
-    lead = "Nothing was filled in silently; these values stand in until you state or measure your own."
-    return Section("missing", "Missing values", lead, (missing_table(missing),))
+    lead = "These values stand in until you state or measure your own."
+    narrows = Details("Which reading narrows them most", (narrows_table(missing),))
+    return Section("missing", "Missing values", lead, (missing_table(missing), narrows))
 
 
-def missing_table(missing: Sequence[Missing], title: str = "") -> Table:
-    """One row a missing value."""
-    columns = (
-        Column("Part", is_number=False),
-        Column("Missing", is_number=False),
-        Column("Stands in", is_number=False),
-        Column("Narrowed most by", is_number=False),
+def missing_table(missing: Sequence[Missing]) -> Table:
+    """One row a missing value: what stands in for it, and where to state it."""
+    columns = tuple(
+        Column(title, is_number=False) for title in ("Part", "Missing", "Stands in", "Key to fill in")
     )
-    rows = tuple((one.part, f"{one.value} ({one.key})", one.stand_in, one.narrows) for one in missing)
-    return Table(columns, rows, title=title)
+    return Table(columns, tuple((one.part, one.value, one.stand_in, one.key) for one in missing))
+
+
+def narrows_table(missing: Sequence[Missing]) -> Table:
+    """One row a missing value: the reading that narrows it most."""
+    columns = tuple(Column(title, is_number=False) for title in ("Part", "Missing", "Narrowed most by"))
+    return Table(columns, tuple((one.part, one.value, one.narrows) for one in missing))
 
 
 SECTION = SectionOfCheck(70, build)

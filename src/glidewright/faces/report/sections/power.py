@@ -4,13 +4,14 @@ import math
 from collections.abc import Sequence
 
 from glidewright.base.figure import Figure
-from glidewright.base.wording import plain_text, sentence
+from glidewright.base.wording import median_text, plain_text, sentence
 from glidewright.decisions.nouns import CheckResult, PointAnswer, PowerAnswer, Series
 from glidewright.faces.report.document import (
     Axis,
     Block,
     Cell,
     Column,
+    Details,
     FindingsBlock,
     Line,
     LineChart,
@@ -22,6 +23,7 @@ from glidewright.faces.report.document import (
     Table,
 )
 from glidewright.faces.report.section_registry import SectionOfCheck
+from glidewright.faces.report.status import worst_first
 
 _PANELS = ("thrust_N", "pack_current_A", "revs_per_s")
 
@@ -30,19 +32,21 @@ def build(result: CheckResult) -> Section | None:
     """Operating points of the model that was checked; its margins stand among the limits."""
     if result.power is None:
         return None
-    return Section("power", "Power", train_sentence(result.power), (points_table(result.power),))
+    return Section(
+        "power", "Power", train_sentence(result.power), (points_table(result.power),), is_detail=True
+    )
 
 
 def power_section(power: PowerAnswer) -> Section:
     """The section as ``power`` shows it: points, range, margins, evidence."""
-    blocks: list[Block] = [*point_rows(power)]
+    blocks: list[Block] = [points_table(power), Details("Grades and causes of the spread", point_rows(power))]
     if power.margins:
-        blocks.append(FindingsBlock(power.margins, "Margins"))
+        blocks.append(FindingsBlock(worst_first(power.margins), "Margins"))
     chart = airspeed_chart(power)
     if chart is not None:
         blocks.append(chart)
     if power.evidence:
-        blocks.append(Steps(power.evidence, "Bench readings that entered", is_ordered=False))
+        blocks.append(Steps.of(power.evidence, "Bench readings that entered", is_ordered=False))
     return Section("power", "Power", train_sentence(power), tuple(blocks))
 
 
@@ -56,9 +60,11 @@ def points_table(power: PowerAnswer) -> Table:
     """Rest and climb side by side, one figure a row."""
     rest, climb = power.at_rest, power.in_climb
     in_climb = {named.name: named.figure for named in climb.figures}
+    at_rest = {named.name for named in rest.figures}
     rows: list[tuple[Cell, ...]] = [
         (named.title, named.figure, in_climb.get(named.name)) for named in rest.figures
     ]
+    rows += [(named.title, None, named.figure) for named in climb.figures if named.name not in at_rest]
     heads = (Column("Figure", is_number=False), Column(_point_title(rest)), Column(_point_title(climb)))
     return Table(heads, tuple(rows), title="Operating points")
 
@@ -69,7 +75,7 @@ def point_rows(power: PowerAnswer) -> tuple[Rows, Rows]:
 
 
 def _rows(point: PointAnswer) -> Rows:
-    rows = tuple(Row(named.title, named.figure, named.figure.because) for named in point.figures)
+    rows = tuple(Row(named.title, named.figure) for named in point.figures)
     return Rows(rows, _point_title(point))
 
 
@@ -98,7 +104,7 @@ def airspeed_chart(power: PowerAnswer) -> LineChart | None:
 
 
 def _ends(series: Series, place: int) -> str:
-    return plain_text(series.value[place], series.shown)
+    return median_text(series_figure(series, place))
 
 
 def panel_of(series: Series, x: Sequence[float]) -> Panel:
@@ -107,9 +113,10 @@ def panel_of(series: Series, x: Sequence[float]) -> Panel:
     return Panel(Axis(series.title, series.shown), (line,))
 
 
-def peak(series: Series) -> float:
-    """The highest median of a series; there is one wherever a series is shown."""
-    return max(value for value in series.value if math.isfinite(value))
+def peak(series: Series) -> Figure:
+    """The highest median of a series with its spread; there is one wherever a series is shown."""
+    known = [step for step, value in enumerate(series.value) if math.isfinite(value)]
+    return series_figure(series, max(known, key=lambda step: series.value[step]))
 
 
 def series_table(title: str, unit: str, x: Sequence[float], many: Sequence[Series], most: int) -> Table:
