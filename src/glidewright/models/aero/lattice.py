@@ -1,0 +1,251 @@
+"""Vortex lattice of a whole model: solved once, then a flight state is a product of small matrices.
+
+The flow condition on the flat lattice is linear in wind, rates, incidence, controls and twists (Katz and
+Plotkin, Low-Speed Aerodynamics, sections 9.4 and 12.1). So circulations are a sum of unit solutions, one for
+each of these `motions` and `inputs`, forces by Kutta and Joukowski are an exact quadratic form in the same
+numbers, and so is induced drag in the Trefftz plane. The wind comes at its real angles; deflections and
+twists are small angles (the sine of 0.35 rad is 2 % smaller). Wakes leave along x, stiff. Thin surfaces, no
+viscosity, no stall, air without compression. Axes: x aft, y right, z up; forces and moments a dynamic
+pressure, so areas and volumes.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from glidewright.base.errors import InputError, nearest
+from glidewright.models.aero.lattice_flow import horseshoes
+from glidewright.models.aero.lattice_mesh import Boxes, Strips, lay_boxes, lay_inputs, lay_strips, winds
+from glidewright.models.aero.lattice_solve import (
+    CORE,
+    MOTIONS,
+    add_section_moments,
+    late_wash,
+    near_field,
+    trefftz,
+    upwash,
+)
+from glidewright.models.aero.shape import Surface, Twist
+
+Array = NDArray[np.float64]
+Numbers = NDArray[Any]  # float, or complex where derivatives are taken by a complex step
+
+
+@dataclass(frozen=True)
+class Lattice:
+    """Everything that a flight state needs; made by :func:`build_lattice`.
+
+    inputs: names of controls, then of twists; circulation_m: (boxes, numbers), for a unit of each of
+    ``MOTIONS`` and then of each input; force: (surfaces, 3, numbers, numbers), m2; moment: the same about the
+    origin of the axes, m3; drag: (numbers, numbers), m2, induced drag of all together; upwash: (surfaces,
+    numbers), mean upwash angle that the other surfaces cause at the control points, along the normal, over
+    area.
+    """
+
+    surfaces: tuple[Surface, ...]
+    inputs: tuple[str, ...]
+    strips: Strips
+    boxes: Boxes
+    circulation_m: Array
+    force: Array
+    moment: Array
+    drag: Array
+    upwash: Array
+    input_angle: Array
+
+    def surface_index(self, name: str) -> int:
+        """Place of a surface, or an `InputError` with the nearest names."""
+        return _index(name, [surface.name for surface in self.surfaces], "surface")
+
+    def input_index(self, name: str) -> int:
+        """Place of a control or twist among ``inputs``, or an `InputError` with the nearest names."""
+        return _index(name, list(self.inputs), "control or twist")
+
+
+@dataclass(frozen=True)
+class Flow:
+    """Flight states; every field a number or an array, all of one shape (n,) after broadcasting.
+
+    Angles of attack (of the x axis) and sideslip (wind from the right positive) in rad. Rates are those of
+    the stability axes, over speed, in rad/m: right wing down, nose up, nose right positive. lag_rad_per_m:
+    rate of the angle of attack over speed, felt by surfaces behind in the wake of earlier. inputs: rad by
+    name, else zero.
+    """
+
+    alpha_rad: ArrayLike = 0.0
+    beta_rad: ArrayLike = 0.0
+    roll_rad_per_m: ArrayLike = 0.0
+    pitch_rad_per_m: ArrayLike = 0.0
+    yaw_rad_per_m: ArrayLike = 0.0
+    lag_rad_per_m: ArrayLike = 0.0
+    inputs: Mapping[str, ArrayLike] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Forces:
+    """Forces (m2) and moments (m3) a dynamic pressure, shape (n,).
+
+    Stability axes, moments about the stated centre: lift up across the wind, side to the right, drag the induced drag of the Trefftz plane, near_drag the same
+    from the bound vortices (less exact); roll right wing down, pitch nose up, yaw nose right.
+    """
+
+    lift_m2: Numbers
+    side_m2: Numbers
+    drag_m2: Numbers
+    near_drag_m2: Numbers
+    roll_m3: Numbers
+    pitch_m3: Numbers
+    yaw_m3: Numbers
+
+
+@dataclass(frozen=True)
+class StripLoads:
+    """What each strip feels; all of shape (n, strips), the strips as in ``lattice.strips``.
+
+    lift_coefficient: of the strip's own chord and the flight speed; section_angle_rad: angle of attack of its
+    aerofoil, chord line against the flow that it feels, that gives this lift at 2 pi a radian in plane flow,
+    with controls taken off; lift_slope_angle_rad: the same from zero lift.
+    """
+
+    lift_coefficient: Array
+    section_angle_rad: Array
+    lift_slope_angle_rad: Array
+
+
+def build_lattice(surfaces: Sequence[Surface], twists: Sequence[Twist] = ()) -> Lattice:
+    """Lay boxes, solve every unit flow at once.
+
+    Raises `InputError` for a twist of an unknown surface; `shape.Surface` refuses other bad geometry itself.
+
+    A plane wing of aspect ratio 8 turns lift by some 4.8 per radian (lifting line, Glauert: 4.84 for this
+    plan):
+
+    >>> from glidewright.models.aero.shape import Section
+    >>> plan = Section(0.0, 0.0, 0.0, 0.25), Section(0.0, 1.0, 0.0, 0.25)
+    >>> wing = build_lattice([Surface("wing", plan, (12,), chordwise=1)])
+    >>> lift = forces(wing, Flow(alpha_rad=0.01)).lift_m2
+    >>> round(float(lift[0]) / 0.5 / 0.01, 1)
+    4.6
+    """
+    strips = lay_strips(surfaces)
+    boxes = lay_boxes(surfaces, strips)
+    inputs, input_angle, input_moment = lay_inputs(surfaces, strips, twists)
+    count, owner = len(MOTIONS) + len(inputs), strips.surface[boxes.strip]
+    normal, angle = strips.normal[boxes.strip], strips.angle_rad[boxes.strip]
+    width = strips.width_m[boxes.strip]
+    core = np.where(owner[:, None] == owner[None, :], 0.0, (CORE * width)[None, :] ** 2)
+
+    _, side, up = horseshoes(boxes.control_m, boxes.left_m, boxes.right_m, core)
+    influence = side * normal[:, None, 1] + up * normal[:, None, 2]
+    condition = np.zeros((owner.size, count))
+    motion = winds(boxes.control_m)
+    condition[:, :6] = np.einsum("ni,nik->nk", normal, motion) + angle[:, None] * motion[:, 0, :]
+    condition[:, len(MOTIONS) :] = input_angle[boxes.strip]
+    inverse = np.linalg.inv(influence)
+    circulation = -inverse @ condition
+    foreign = np.where(owner[:, None] == owner[None, :], 0.0, influence)
+    circulation[:, 6] = -inverse @ late_wash(foreign, boxes, circulation[:, 2])
+
+    force, moment = near_field(boxes, circulation, core, owner, len(surfaces))
+    add_section_moments(moment, strips, input_moment)
+    return Lattice(
+        surfaces=tuple(surfaces),
+        inputs=inputs,
+        strips=strips,
+        boxes=boxes,
+        circulation_m=circulation,
+        force=force,
+        moment=moment,
+        drag=trefftz(strips, boxes, circulation),
+        upwash=upwash(foreign @ circulation, strips, boxes, owner, len(surfaces)),
+        input_angle=input_angle,
+    )
+
+
+def numbers_of(lattice: Lattice, flow: Flow, centre_m: ArrayLike = (0.0, 0.0, 0.0)) -> Numbers:
+    """A flight state as the numbers of the lattice: the motions about the origin, then inputs; (n, numbers).
+
+    centre_m: (3,) or (n, 3), the point about which the model turns and that flies along the wind.
+    """
+    states = [flow.alpha_rad, flow.beta_rad, flow.roll_rad_per_m, flow.pitch_rad_per_m, flow.yaw_rad_per_m]
+    given = {lattice.input_index(name): value for name, value in flow.inputs.items()}
+    centre = np.atleast_2d(np.asarray(centre_m))
+    rows = np.broadcast_arrays(*states, flow.lag_rad_per_m, *given.values(), centre[:, 0])
+    alpha, beta, roll_s, pitch, yaw_s, lag, *rest, _ = (np.atleast_1d(np.asarray(row)) for row in rows)
+    roll = roll_s * np.cos(alpha) - yaw_s * np.sin(alpha)
+    yaw = yaw_s * np.cos(alpha) + roll_s * np.sin(alpha)
+    found = np.zeros((alpha.size, len(MOTIONS) + len(lattice.inputs)), dtype=np.result_type(*rows))
+    # the origin moves with the centre and turns about it: wind there = wind + turn cross centre
+    found[:, 0] = np.cos(alpha) * np.cos(beta) + pitch * centre[:, 2] + yaw * centre[:, 1]
+    found[:, 1] = -np.sin(beta) - yaw * centre[:, 0] + roll * centre[:, 2]
+    found[:, 2] = np.sin(alpha) * np.cos(beta) - roll * centre[:, 1] - pitch * centre[:, 0]
+    found[:, 3], found[:, 4], found[:, 5], found[:, 6] = roll, pitch, yaw, lag
+    for (place, _), value in zip(given.items(), rest, strict=True):
+        found[:, len(MOTIONS) + place] = value * found[:, 0]
+    return found
+
+
+def forces(
+    lattice: Lattice, flow: Flow, centre_m: ArrayLike = (0.0, 0.0, 0.0), surface: str | None = None
+) -> Forces:
+    """Forces and moments of the whole model, or of one surface among the others (its drag then is near_drag).
+
+    centre_m: (3,) or (n, 3): moments and rates are about it.
+    """
+    numbers = numbers_of(lattice, flow, centre_m)
+    part = slice(None) if surface is None else slice(lattice.surface_index(surface), None)
+    chosen = slice(None) if surface is None else slice(part.start, part.start + 1)
+    force = _quadratic(lattice.force[chosen].sum(axis=0), numbers)
+    moment = _quadratic(lattice.moment[chosen].sum(axis=0), numbers)
+    moment = moment - np.cross(np.broadcast_to(np.atleast_2d(np.asarray(centre_m)), force.shape), force)
+    alpha = np.broadcast_to(np.asarray(flow.alpha_rad), force.shape[:1])
+    beta = np.broadcast_to(np.asarray(flow.beta_rad), force.shape[:1])
+    cos, sin = np.cos(alpha), np.sin(alpha)
+    along = force[:, 0] * cos + force[:, 2] * sin
+    near = along * np.cos(beta) - force[:, 1] * np.sin(beta)
+    return Forces(
+        lift_m2=force[:, 2] * cos - force[:, 0] * sin,
+        side_m2=force[:, 1],
+        drag_m2=_quadratic(lattice.drag[None], numbers)[:, 0] if surface is None else near,
+        near_drag_m2=near,
+        roll_m3=-moment[:, 0] * cos - moment[:, 2] * sin,
+        pitch_m3=moment[:, 1],
+        yaw_m3=-moment[:, 2] * cos + moment[:, 0] * sin,
+    )
+
+
+def strip_loads(lattice: Lattice, flow: Flow, centre_m: ArrayLike = (0.0, 0.0, 0.0)) -> StripLoads:
+    """Lift coefficients and local angles of all strips: for profile drag, for the lift ceiling, for plots."""
+    numbers = numbers_of(lattice, flow, centre_m)
+    strips, owner = lattice.strips, lattice.boxes.strip
+    circulation = np.zeros((strips.chord_m.size, lattice.circulation_m.shape[1]))
+    np.add.at(circulation, owner, lattice.circulation_m)
+    lift: Array = 2.0 * (numbers @ circulation.T) / strips.chord_m
+    from_zero = lift / (2.0 * np.pi)
+    controls = numbers[:, len(MOTIONS) :] @ np.where(_is_control(lattice), lattice.input_angle, 0.0).T
+    return StripLoads(lift, from_zero + strips.zero_lift_rad - controls, from_zero)
+
+
+def downwash_slope(lattice: Lattice, surface: str) -> float:
+    """Downwash angle at a surface from all others, for a radian of angle of attack: d epsilon / d alpha."""
+    return -float(lattice.upwash[lattice.surface_index(surface), 2])
+
+
+def _index(name: str, known: list[str], what: str) -> int:
+    if name not in known:
+        raise InputError.at(name, f"no {what} of this model is called so; {nearest(name, known)}")
+    return known.index(name)
+
+
+def _is_control(lattice: Lattice) -> NDArray[np.bool_]:
+    controls = {hinge.control for surface in lattice.surfaces for part in surface.hinges for hinge in part}
+    return np.array([name in controls for name in lattice.inputs], dtype=bool)
+
+
+def _quadratic(form: Array, numbers: Numbers) -> Numbers:
+    """Values of quadratic forms (k, numbers, numbers) at (n, numbers); shape (n, k)."""
+    found: Numbers = np.einsum("kna,na->nk", np.matmul(numbers, form), numbers)
+    return found

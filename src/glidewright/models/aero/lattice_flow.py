@@ -1,0 +1,64 @@
+"""Velocities that horseshoe vortices cause: a bound segment and two legs that leave along x, to infinity.
+
+Biot and Savart; Katz and Plotkin, Low-Speed Aerodynamics (2nd ed.), equation 2.72 for the straight segment
+and its limit for a half-infinite one. Circulation runs in from the left leg, along the bound vortex to the
+right and out along the right leg.
+"""
+
+import numpy as np
+from numpy.typing import NDArray
+
+Array = NDArray[np.float64]
+_SMALL = (
+    1e-12  # of a squared length: keeps points on a vortex line finite, where the velocity is zero by symmetry
+)
+
+
+def horseshoes(point_m: Array, left_m: Array, right_m: Array, core_m2: Array) -> tuple[Array, Array, Array]:
+    """Velocity for unit circulation, in 1/m: x, y and z parts, each of shape (points, vortices).
+
+    point_m: (points, 3); left_m, right_m: (vortices, 3), ends of the bound vortex; core_m2: (points,
+    vortices), square of the core radius of the legs, zero or above: within it a leg's velocity falls to zero.
+
+    A point far back in the wake feels two endless vortices that turn against each other:
+
+    >>> ends = np.array([[0.0, -0.5, 0.0]]), np.array([[0.0, 0.5, 0.0]])
+    >>> _, _, down = horseshoes(np.array([[1e3, 0.0, 0.0]]), *ends, np.zeros((1, 1)))
+    >>> round(float(down[0, 0]) * np.pi, 4)  # -2 / (2 pi 0.5), times pi
+    -2.0
+    """
+    first = [point_m[:, None, i] - left_m[None, :, i] for i in range(3)]
+    second = [point_m[:, None, i] - right_m[None, :, i] for i in range(3)]
+    to_first = np.sqrt(first[0] ** 2 + first[1] ** 2 + first[2] ** 2)
+    to_second = np.sqrt(second[0] ** 2 + second[1] ** 2 + second[2] ** 2)
+    inner = first[0] * second[0] + first[1] * second[1] + first[2] * second[2]
+    product = to_first * to_second
+    bound = (to_first + to_second) / (product * (product + inner) + _SMALL * (product * product) + 1e-300)
+    factor = bound / (4.0 * np.pi)
+    x = factor * (first[1] * second[2] - first[2] * second[1])
+    y = factor * (first[2] * second[0] - first[0] * second[2])
+    z = factor * (first[0] * second[1] - first[1] * second[0])
+    for sign, arm, far in ((-1.0, first, to_first), (1.0, second, to_second)):
+        across = arm[1] ** 2 + arm[2] ** 2
+        leg = (far + arm[0]) / (far * (across + core_m2 + _SMALL * far * far) + 1e-300)
+        leg *= sign / (4.0 * np.pi)
+        y -= leg * arm[2]
+        z += leg * arm[1]
+    return x, y, z
+
+
+def far_wake_normalwash(
+    point_m: Array, normal: Array, left_m: Array, right_m: Array, core_m2: Array
+) -> Array:
+    """Velocity along the strips' normals far behind, for unit circulation, 1/m; shape (strips, strips).
+
+    Two-dimensional vortices, Gamma / (2 pi r): the Trefftz plane (Katz and Plotkin, section 8.2.4).
+    """
+    found = np.zeros((point_m.shape[0], left_m.shape[0]))
+    for sign, end in ((-1.0, left_m), (1.0, right_m)):
+        y = point_m[:, None, 1] - end[None, :, 1]
+        z = point_m[:, None, 2] - end[None, :, 2]
+        across = y * normal[:, None, 2] - z * normal[:, None, 1]
+        found += sign * across / (y * y + z * z + core_m2 + 1e-300)
+    wash: Array = found / (2.0 * np.pi)
+    return wash

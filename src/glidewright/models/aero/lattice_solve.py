@@ -1,0 +1,69 @@
+"""Forces of the vortex lattice from its unit solutions: near the bound vortices and in the far wake."""
+
+import numpy as np
+from numpy.typing import NDArray
+
+from glidewright.models.aero.lattice_flow import far_wake_normalwash, horseshoes
+from glidewright.models.aero.lattice_mesh import Boxes, Strips, winds
+
+Array = NDArray[np.float64]
+MOTIONS = ("wind_x", "wind_y", "wind_z", "roll", "pitch", "yaw", "lag")
+CORE = 0.25  # leg cores felt by other surfaces, over the width of the box: a sheet, not a bundle of threads
+
+
+def late_wash(foreign: Array, boxes: Boxes, circulation: Array) -> Array:
+    """Wash of the wake that left other surfaces earlier, for a unit rate of the angle of attack.
+
+    A wake reaches a point behind after distance / speed, so wash lags by its slope times that: the reasoning
+    of Etkin and Reid, Dynamics of Flight (3rd ed.), section 5.5, box by box. Growing lift itself (apparent
+    mass and starting vortices) is left out, as there.
+    """
+    behind = boxes.control_m[:, None, 0] - boxes.bound_m[None, :, 0]
+    found: Array = -(foreign * np.maximum(behind, 0.0)) @ circulation
+    return found
+
+
+def near_field(
+    boxes: Boxes, circulation: Array, core: Array, owner: NDArray[np.int64], surfaces: int
+) -> tuple[Array, Array]:
+    """Kutta and Joukowski on the bound vortices, with the velocity that is there, as quadratic forms."""
+    middle, bound = boxes.bound_m, boxes.right_m - boxes.left_m
+    velocity = np.stack(
+        [part @ circulation for part in horseshoes(middle, boxes.left_m, boxes.right_m, core)]
+    )
+    velocity[:, :, :6] += np.moveaxis(winds(middle), 1, 0)
+    push = np.cross(velocity, bound.T[:, :, None], axis=0)
+    place = 0.5 * (boxes.left_m + boxes.right_m)
+    turn = np.cross(place.T[:, :, None], push, axis=0)
+    force = np.empty((surfaces, 3, circulation.shape[1], circulation.shape[1]))
+    moment = np.empty_like(force)
+    for number in range(surfaces):
+        rows = owner == number
+        weight = 2.0 * circulation[rows].T
+        force[number] = weight @ push[:, rows]
+        moment[number] = weight @ turn[:, rows]
+    return force, moment
+
+
+def add_section_moments(moment: Array, strips: Strips, input_moment: Array) -> None:
+    lever = (strips.chord_m**2 * strips.width_m)[:, None] * strips.span_direction
+    for number in range(moment.shape[0]):
+        rows = strips.surface == number
+        moment[number, :, 0, 0] += lever[rows].T @ strips.moment_c4[rows]
+        moment[number, :, 0, len(MOTIONS) :] += lever[rows].T @ input_moment[rows]
+
+
+def trefftz(strips: Strips, boxes: Boxes, circulation: Array) -> Array:
+    other = strips.surface[:, None] != strips.surface[None, :]
+    core = np.where(other, (CORE * strips.width_m)[None, :] ** 2, 0.0)
+    wash = far_wake_normalwash(strips.point_m, strips.normal, strips.left_m, strips.right_m, core)
+    total = np.zeros((strips.chord_m.size, circulation.shape[1]))
+    np.add.at(total, boxes.strip, circulation)
+    found: Array = -total.T @ (strips.width_m[:, None] * (wash @ total))
+    return found
+
+
+def upwash(wash: Array, strips: Strips, boxes: Boxes, owner: NDArray[np.int64], surfaces: int) -> Array:
+    area = (strips.chord_m * strips.width_m)[boxes.strip]
+    rows = [owner == number for number in range(surfaces)]
+    return np.stack([area[chosen] @ wash[chosen] / area[chosen].sum() for chosen in rows])
