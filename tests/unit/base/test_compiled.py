@@ -6,7 +6,10 @@ import pytest
 
 from glidewright.base.compiled import _digest, compiled, compiled_part, is_compiled, over_threads
 
-FACTOR = 2.0
+
+@pytest.fixture(autouse=True)
+def own_cache(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("NUMBA_CACHE_DIR", str(tmp_path))
 
 
 def test_compiled_function_gives_what_the_plain_one_gives() -> None:
@@ -44,11 +47,7 @@ def test_digest_sees_constants_and_callees_of_other_files() -> None:
     assert digest_of(body, FACTOR=2.0, part=other) != known
 
 
-def test_cache_on_disk_tells_whether_a_kernel_is_in_it(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.setenv("NUMBA_CACHE_DIR", str(tmp_path))
-
+def test_cache_on_disk_tells_whether_a_kernel_is_in_it() -> None:
     @compiled
     def double(number: float) -> float:
         return 2.0 * number

@@ -10,12 +10,23 @@ from glidewright.models.launch.kernel import fly
 from glidewright.models.launch.layout import (
     CUT_HEIGHT_M,
     END_CHARGE,
+    GROUND_DENSITY_KG_M3,
     GROUND_TEMPERATURE_K,
+    LAUNCH_FIELDS,
+    MASS_KG,
+    MOTOR_START_S,
     OUTPUT_FIELDS,
+    PATH_TIME_CONSTANT_S,
     REST_S,
     RUN_LIMIT_S,
+    SPEED_TIME_CONSTANT_S,
+    START_FIELDS,
     START_SIZE,
+    THROW_HEIGHT_M,
     TRACE_FIELDS,
+    WIND_FLOOR_HEIGHT_M,
+    WIND_REFERENCE_HEIGHT_M,
+    WING_AREA_M2,
     GRID_s,
     LaunchInputs,
     LONGEST_FLIGHT_s,
@@ -32,6 +43,8 @@ from glidewright.models.power.layout import (
     PACK_SLOW_RESISTANCE_RATIO,
     PACK_TIME_CONSTANT_S,
     SERVO_CURRENT_A,
+    check_positive,
+    check_power,
 )
 
 Array = npt.NDArray[np.float64]
@@ -104,15 +117,32 @@ def kernels_are_compiled() -> bool:
     return all(is_compiled(kernel) for kernel in KERNELS)
 
 
+_POSITIVE = [
+    MASS_KG,
+    WING_AREA_M2,
+    SPEED_TIME_CONSTANT_S,
+    PATH_TIME_CONSTANT_S,
+    WIND_REFERENCE_HEIGHT_M,
+    WIND_FLOOR_HEIGHT_M,
+    GROUND_DENSITY_KG_M3,
+    GROUND_TEMPERATURE_K,
+    THROW_HEIGHT_M,
+]
+
+
 def _check(inputs: LaunchInputs) -> None:
-    """Raise ``ValueError`` when a number is missing: a launch without end would be flown for it."""
+    """Raise ``ValueError`` where a kernel would find no end, divide by zero or leave a table."""
     may_be_infinite = [RUN_LIMIT_S, CUT_HEIGHT_M]
-    for name, block in zip(LaunchInputs._fields, inputs, strict=True):
-        known = np.delete(block, may_be_infinite, axis=1) if name == "launch" else block
-        if not np.all(np.isfinite(known)):
-            raise ValueError(f"every number of {name} must be finite")
+    known = np.delete(inputs.launch, may_be_infinite, axis=1)
+    if not all(np.all(np.isfinite(block)) for block in (known, inputs.polar, inputs.start)):
+        raise ValueError("every number of polar, launch and start must be finite")
     if np.any(np.isnan(inputs.launch[:, may_be_infinite])):
         raise ValueError("run_limit_s and cut_height_m must be numbers, infinite for no limit")
+    check_power(inputs.power, inputs.curves, inputs.tables)
+    check_positive(inputs.launch, _POSITIVE, LAUNCH_FIELDS)
+    check_positive(inputs.start, [2, 3], START_FIELDS)
+    if np.any(inputs.launch[:, MOTOR_START_S] < -LONGEST_FLIGHT_s):
+        raise ValueError(f"motor_start_s must be later than -{LONGEST_FLIGHT_s}")
 
 
 def _fly(inputs: LaunchInputs, launches: int, trace_rows: int, tolerance_m: float) -> tuple[Array, Array]:

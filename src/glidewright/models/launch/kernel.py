@@ -76,6 +76,8 @@ FIRST_STEP_s = 0.1
 LEAST_STEP_s = 1e-3
 """A step of this length is taken whatever its error: the rates have a kink there."""
 LONGEST_STEP_s = 2.0
+LONGEST_ZOOM_s = 60.0
+"""A model that still rises so long after the window gains energy from absurd numbers."""
 
 
 @compiled_part
@@ -171,7 +173,8 @@ def _switch(
         clock[GAP] = min(clock[GAP], work[START, PATH])
         out[HIGHEST_IN_WINDOW] = out[TOP_HEIGHT]
         out[HEIGHT_AT_WINDOW_END] = work[START, HEIGHT]
-    over = clock[WINDOW_OPEN] == 0.0 and clock[HELD] == 0.0 and not work[START, PATH] > 0.0
+    late = now >= clock[CUT] + launch[WINDOW_S] + LONGEST_ZOOM_s
+    over = clock[WINDOW_OPEN] == 0.0 and (late or not work[START, PATH] > 0.0)
     if over and clock[ENDED] == 0.0:
         end(launch, start, work, clock, out)
 
@@ -228,9 +231,10 @@ def _advance(
         then = now + clock[STEP] if whole else stop
         error = step(now, then - now, held, powered, power, curves, tables, polar, launch, work, point)
         error /= tolerance_m
-        if not error > 1.0 or then - now <= LEAST_STEP_s:
+        if not error > 1.0 or min(clock[STEP], then - now) <= LEAST_STEP_s:
             break
-        clock[STEP] = max(0.8 * (then - now) * error ** (-1.0 / 3.0), 0.2 * (then - now))
+        shorter = max(0.8 * error ** (-1.0 / 3.0), 0.2) * (then - now)
+        clock[STEP] = max(shorter, LEAST_STEP_s)
     zooming = clock[WINDOW_OPEN] == 0.0 and clock[ENDED] == 0.0
     gap, reason = gap_to_event(held, powered, zooming, power, launch, work, point)
     event = gap < 0.0
@@ -248,7 +252,8 @@ def _advance(
     growth = 0.8 * max(error, 1e-3) ** (-1.0 / 3.0)
     if not whole:  # cut short by a change: says little about the next step
         growth = max(growth, 1.0)
-    clock[STEP] = min(growth * clock[STEP], 3.0 * clock[STEP], LONGEST_STEP_s)
+    longer = min(growth * clock[STEP], 3.0 * clock[STEP], LONGEST_STEP_s)
+    clock[STEP] = max(longer, LEAST_STEP_s)
     for place in range(SIZE):
         work[START, place] = work[NEXT, place]
         work[RATE_1, place] = work[RATE_END, place]

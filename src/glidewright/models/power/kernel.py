@@ -88,6 +88,7 @@ from glidewright.models.power.layout import (
     STATUS_STALLED,
     THRUST_N,
     TORQUE_NM,
+    check_power,
 )
 
 Array = npt.NDArray[np.float64]
@@ -103,7 +104,7 @@ def coefficient(
     """Coefficient at `place` in steps of advance ratio and at ln(n / n_ref), and its slopes in both."""
     row = curves.shape[1] - 1
     if place < row:
-        row = int(place)
+        row = int(max(place, 0.0))
     u = place - row
     a, b = curves[curve, row, first], curves[curve, row, first + 4]
     a1, b1 = curves[curve, row, first + 1], curves[curve, row, first + 5]
@@ -121,7 +122,9 @@ def pack_open_circuit(
 ) -> tuple[float, float]:
     """Open-circuit volts of the pack and its quick resistance; the charge state is held in 0 to 1."""
     table = int(power[PACK_TABLE])
-    place = min(max(charge_state, 0.0), 1.0) * (tables.shape[1] - 1)
+    place = 0.0  # stays so without a number: no row must be asked for that is not there
+    if charge_state > 0.0:
+        place = min(charge_state, 1.0) * (tables.shape[1] - 1)
     row = min(int(place), tables.shape[1] - 2)
     u = place - row
     volts = power[PACK_CELLS_IN_SERIES] * (tables[table, row, 0] + u * tables[table, row, 1])
@@ -344,6 +347,7 @@ def operating_points(
     >>> points[0, :, PACK_CURRENT_A].round(2), points[0, :, THRUST_N].round(2)
     (array([16.63, 16.1 ]), array([7.84, 5.62]))
     """
+    check_power(power, curves, tables)
     values = (
         airspeed_m_s,
         density_kg_m3,

@@ -5,7 +5,7 @@ name in capitals is its place. :func:`power_matrix` builds the rows from keyword
 :func:`curve_table` and :func:`cell_table` turn tabulated curves into the form that the kernels look up.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 import numpy.typing as npt
@@ -190,6 +190,49 @@ def power_matrix(**values: npt.ArrayLike) -> Array:
     ValueError: the fields must be those of the layout; unknown: [], missing: ['motor_resistance_ohm', ...
     """
     return matrix(POWER_FIELDS, POWER_DEFAULTS, values)
+
+
+_POSITIVE = [
+    MOTOR_KV_RAD_PER_VS,
+    MOTOR_RESISTANCE_OHM,
+    MOTOR_NO_LOAD_SPEED_RAD_S,
+    MOTOR_HEAT_CAPACITY_J_K,
+    PACK_CELLS_IN_SERIES,
+    PACK_CAPACITY_AS,
+    PACK_REFERENCE_TEMPERATURE_K,
+    PACK_TIME_CONSTANT_S,
+    PACK_HEAT_CAPACITY_J_K,
+    PROPELLER_DIAMETER_M,
+    PROPELLER_ADVANCE_STEP,
+    PROPELLER_REFERENCE_REVS_PER_S,
+    PROPELLER_LOWEST_REVS_PER_S,
+    PROPELLER_HIGHEST_REVS_PER_S,
+]
+
+
+def check_positive(block: Array, places: Sequence[int], fields: Mapping[str, str]) -> None:
+    """Raise ``ValueError`` when a number in one of the columns is not above zero.
+
+    >>> check_positive(np.array([[1.0, 0.0]]), [0, 1], {"mass_kg": "", "span_m": ""})
+    Traceback (most recent call last):
+    ...
+    ValueError: span_m must be above zero in every draw, got 0.0
+    """
+    for place in places:
+        least = float(np.min(block[:, place], initial=np.inf))
+        if not least > 0.0:
+            raise ValueError(f"{list(fields)[place]} must be above zero in every draw, got {least}")
+
+
+def check_power(power: Array, curves: Array, tables: Array) -> None:
+    """Raise ``ValueError`` when the kernels would divide by zero, miss a number or leave a table."""
+    if not all(np.all(np.isfinite(block)) for block in (power, curves, tables)):
+        raise ValueError("every number of power train, curves and tables must be finite")
+    check_positive(power, _POSITIVE, POWER_FIELDS)
+    for place, block in ((PROPELLER_CURVE, curves), (PACK_TABLE, tables)):
+        if np.any((power[:, place] < 0.0) | (power[:, place] >= block.shape[0])):
+            name = list(POWER_FIELDS)[place]
+            raise ValueError(f"{name} must be one of the {block.shape[0]} given, counted from 0")
 
 
 def curve_table(

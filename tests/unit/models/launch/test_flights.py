@@ -228,6 +228,27 @@ def test_a_missing_limit_is_refused() -> None:
         fly(run_limit_s=math.nan)
 
 
+@pytest.mark.parametrize(
+    ("name", "value"),
+    [("mass_kg", 0.0), ("pack_capacity_As", -1.0), ("ground_temperature_K", 0.0), ("throw_height_m", 0.0)],
+)
+def test_a_number_that_must_be_above_zero_is_named(name: str, value: float) -> None:
+    with pytest.raises(ValueError, match=f"{name} must be above zero in every draw, got {value}"):
+        fly(**{name: value})
+
+
+def test_a_motor_start_long_before_release_is_refused() -> None:
+    with pytest.raises(ValueError, match="motor_start_s must be later"):
+        fly(motor_start_s=-1e9)
+
+
+@pytest.mark.parametrize("name", ["drag_rise", "wing_area_m2", "slow_voltage_V", "propeller_power_factor"])
+@pytest.mark.parametrize("value", [1e-9, 1e9])
+def test_absurd_numbers_come_to_an_end(name: str, value: float) -> None:
+    end = fly(**{name: value})
+    assert end.shape == (ll.OUTPUT_SIZE,)
+
+
 def test_blocks_of_other_lengths_are_refused() -> None:
     with pytest.raises(ValueError, match=r"launch must have 1 or 3 rows of 27 numbers, got \(2, 27\)"):
         example_inputs(mass_kg=[0.5, 0.6], drag_rise=[0.04, 0.05, 0.06])
