@@ -41,11 +41,13 @@ class Input:
     least: float = -math.inf
 
     def draws(self, z: NDArray[np.float64]) -> NDArray[np.float64]:
-        """Values for standard-normal numbers, same shape: smooth, rising, exact at low, value and high.
+        """Values for standard-normal numbers, same shape: rising, smooth in the band, exact at its ends.
 
         In the logarithm (``factor``) or on the line (``offset``) the draw is Tukey's g transform
         ``x + b (exp(g z) - 1) / g`` (D. C. Hoaglin, Exploring Data Tables, Trends, and Shapes, 1985,
         chapter 11); g follows from how much wider one side of the band is than the other, 0 for equal sides.
+        Outside the band the draw goes on in a straight line with the mean slope of its side: the transform
+        itself would leave all bounds there when one side is much narrower than the other.
 
         >>> given = Input("m", "mass", 2.0, 1.0, 4.0, "typical", "factor", "")
         >>> given.draws(np.array([-Z90, 0.0, Z90])).round(12).tolist()
@@ -60,9 +62,11 @@ class Input:
             max(high - centre, _LEAST_SIDE * (high - low)),
         )
         g = float(np.log(up / down)) / Z90
-        shape = z if abs(g) < _NO_SKEW else np.expm1(g * z) / g
+        inside = np.clip(z, -Z90, Z90)
+        shape = inside if abs(g) < _NO_SKEW else np.expm1(g * inside) / g
         scale = up / (Z90 if abs(g) < _NO_SKEW else np.expm1(g * Z90) / g)
-        moved: NDArray[np.float64] = centre + scale * shape
+        outside = (z - inside) * np.where(z < 0.0, down, up) / Z90
+        moved: NDArray[np.float64] = centre + scale * shape + outside
         return np.exp(moved) if is_factor else np.maximum(moved, self.least)
 
     @property
