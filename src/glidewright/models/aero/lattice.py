@@ -88,8 +88,9 @@ class Flow:
 class Forces:
     """Forces (m2) and moments (m3) a dynamic pressure, shape (n,).
 
-    Stability axes, moments about the stated centre: lift up across the wind, side to the right, drag the induced drag of the Trefftz plane, near_drag the same
-    from the bound vortices (less exact); roll right wing down, pitch nose up, yaw nose right.
+    Stability axes, moments about the stated centre: lift up across the wind, side to the right, drag the
+    induced drag of the Trefftz plane, near_drag the same from the bound vortices (less exact); roll right
+    wing down, pitch nose up, yaw nose right.
     """
 
     lift_m2: Numbers
@@ -144,10 +145,9 @@ def build_lattice(surfaces: Sequence[Surface], twists: Sequence[Twist] = ()) -> 
     motion = winds(boxes.control_m)
     condition[:, :6] = np.einsum("ni,nik->nk", normal, motion) + angle[:, None] * motion[:, 0, :]
     condition[:, len(MOTIONS) :] = input_angle[boxes.strip]
-    inverse = np.linalg.inv(influence)
-    circulation = -inverse @ condition
+    circulation = -np.linalg.solve(influence, condition)
     foreign = np.where(owner[:, None] == owner[None, :], 0.0, influence)
-    circulation[:, 6] = -inverse @ late_wash(foreign, boxes, circulation[:, 2])
+    circulation[:, 6] = -np.linalg.solve(influence, late_wash(foreign, boxes, circulation[:, 2]))
 
     force, moment = near_field(boxes, circulation, core, owner, len(surfaces))
     add_section_moments(moment, strips, input_moment)

@@ -3,7 +3,7 @@
 import numpy as np
 from numpy.typing import NDArray
 
-from glidewright.models.aero.lattice_flow import far_wake_normalwash, horseshoes
+from glidewright.models.aero.lattice_flow import far_wake_flux, far_wake_normalwash, horseshoes
 from glidewright.models.aero.lattice_mesh import Boxes, Strips, winds
 
 Array = NDArray[np.float64]
@@ -46,6 +46,7 @@ def near_field(
 
 
 def add_section_moments(moment: Array, strips: Strips, input_moment: Array) -> None:
+    """Add what aerofoils and flaps twist about their quarter chords to the quadratic forms of moments."""
     lever = (strips.chord_m**2 * strips.width_m)[:, None] * strips.span_direction
     for number in range(moment.shape[0]):
         rows = strips.surface == number
@@ -54,16 +55,24 @@ def add_section_moments(moment: Array, strips: Strips, input_moment: Array) -> N
 
 
 def trefftz(strips: Strips, boxes: Boxes, circulation: Array) -> Array:
-    other = strips.surface[:, None] != strips.surface[None, :]
-    core = np.where(other, (CORE * strips.width_m)[None, :] ** 2, 0.0)
-    wash = far_wake_normalwash(strips.point_m, strips.normal, strips.left_m, strips.right_m, core)
+    """Induced drag as a quadratic form, m2: circulation times the flow across its strip far behind.
+
+    Katz and Plotkin, Low-Speed Aerodynamics (2nd ed.), equation 8.146. A surface's own wake is met at the points
+    of its strips, the wakes of others over their whole width.
+    """
+    own = strips.surface[:, None] == strips.surface[None, :]
+    ends = strips.left_m, strips.right_m
+    wash = far_wake_normalwash(strips.point_m, strips.normal, *ends, np.zeros(own.shape))
+    core = np.broadcast_to((CORE * strips.width_m) ** 2, own.shape)
+    flux = np.where(own, wash * strips.width_m[:, None], far_wake_flux(*ends, *ends, core))
     total = np.zeros((strips.chord_m.size, circulation.shape[1]))
     np.add.at(total, boxes.strip, circulation)
-    found: Array = -total.T @ (strips.width_m[:, None] * (wash @ total))
+    found: Array = -total.T @ (flux @ total)
     return found
 
 
 def upwash(wash: Array, strips: Strips, boxes: Boxes, owner: NDArray[np.int64], surfaces: int) -> Array:
+    """Mean upwash of other surfaces at each surface, over area; wash: (boxes, numbers) along the normals."""
     area = (strips.chord_m * strips.width_m)[boxes.strip]
     rows = [owner == number for number in range(surfaces)]
     return np.stack([area[chosen] @ wash[chosen] / area[chosen].sum() for chosen in rows])
