@@ -8,6 +8,7 @@ files is written by hand and left alone. SI units of names are read from the tab
 by hand in NOMENCLATURE.md, so that it cannot fall behind either.
 """
 
+import math
 import re
 import sys
 import typing
@@ -24,7 +25,17 @@ from glidewright.base.figure import Given
 from glidewright.base.registry import modules_below
 from glidewright.base.units import BY_SUFFIX
 from glidewright.data import coefficients, packaged
-from glidewright.domain import airframe, bench, class_limits, field, launch_plan, model, scoring, weighing
+from glidewright.domain import (
+    airframe,
+    bench,
+    class_limits,
+    field,
+    geometry,
+    launch_plan,
+    model,
+    scoring,
+    weighing,
+)
 from glidewright.domain.parts import KINDS, Part, PlainItem
 from glidewright.forecast.draws import FIXED_ORDER
 from glidewright.forecast.setup import prepare
@@ -46,7 +57,9 @@ _OTHER = "other"
 # Which part of NOMENCLATURE.md a noun or a mapping of columns stands in; a new noun lands in "other".
 _GROUP_OF_NOUN: Mapping[str, str] = {
     **dict.fromkeys(("Part", "PlainItem", "Fitted", "Weighing", "Ballast"), "mass and balance"),
-    "Airframe": "airframe and aerodynamics",
+    **dict.fromkeys(
+        ("Airframe", "Wing", "Panel", "Tail", "Fin", "Body", "Spoiler", "Bay"), "airframe and aerodynamics"
+    ),
     "Propeller": "propeller",
     "Motor": "motor",
     **dict.fromkeys(("Controller", "Servo", "Receiver", "Altimeter", "Linkage"), "controller and radio"),
@@ -286,6 +299,8 @@ def _half(row: Mapping[str, object], grade: str) -> str:
         return f"{_number(100.0 * half)} %"
     if row["unit"] == "m":
         return f"{_number(1000.0 * half)} mm"
+    if row["unit"] == "rad":
+        return f"{math.degrees(half):.2g}°"
     unit = "" if row["unit"] == "1" else f" {row['unit']}"
     return f"{_number(half)}{unit}"
 
@@ -299,7 +314,14 @@ def files_tables() -> dict[str, str]:
     made: dict[str, Callable[[], str]] = {
         "spreads": _spreads,
         "model head": lambda: _keys(model.Model, only=("name", "note", "invented", "class_id", "currency")),
-        "[airframe]": lambda: _keys(airframe.Airframe),
+        "[airframe]": lambda: _keys(airframe.Airframe, but=("geometry",)),
+        "[wing]": lambda: _keys(geometry.Wing),
+        "[[panel]]": lambda: _keys(geometry.Panel),
+        "[tail]": lambda: _keys(geometry.Tail),
+        "[[fin]]": lambda: _keys(geometry.Fin),
+        "[body]": lambda: _keys(geometry.Body),
+        "[spoiler]": lambda: _keys(geometry.Spoiler),
+        "[[bay]]": lambda: _keys(geometry.Bay),
         "[field]": lambda: _keys(field.Field),
         "[launch]": lambda: _keys(launch_plan.LaunchPlan),
         "[[item]]": lambda: _keys(PlainItem),

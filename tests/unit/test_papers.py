@@ -12,6 +12,7 @@ import glidewright
 from glidewright.base.fields import quantities
 from glidewright.data import packaged
 from glidewright.decisions.new_model import legend
+from glidewright.domain.geometry import MANY_TABLES, ONE_TABLE
 from glidewright.domain.parts import KINDS
 from glidewright.rules.measures import MEASURES
 from glidewright.store import class_files, reading
@@ -117,6 +118,8 @@ def blocks() -> dict[str, str]:
 
 EXPLAINED = (
     "[airframe]",
+    *(f"[{noun.table}]" for noun in ONE_TABLE),
+    *(f"[[{noun.table}]]" for noun in MANY_TABLES),
     "[field]",
     "[launch]",
     "[[fitted]]",

@@ -19,6 +19,7 @@ from glidewright.data import packaged
 from glidewright.domain.airframe import Airframe
 from glidewright.domain.bench import BenchReading
 from glidewright.domain.field import Field
+from glidewright.domain.geometry import MANY_TABLES, ONE_TABLE
 from glidewright.domain.launch_plan import LaunchPlan
 from glidewright.domain.model import Fitted
 from glidewright.domain.parts import KINDS, Part
@@ -32,8 +33,8 @@ _KIND_WORDS: Mapping[object, str] = {str: "text", bool: "true/false", int: "coun
 _MARKER = re.compile(r"^# Keys of (?P<table>every part|\[+\w+\]+): glidewright new writes .*$", re.MULTILINE)
 _NOUNS: Mapping[str, type[BaseModel]] = {
     "every part": Part,
-    **{f"[{noun.table}]": noun for noun in (Airframe, Field, LaunchPlan)},
-    **{f"[[{noun.table}]]": noun for noun in (Fitted, Weighing, BenchReading)},
+    **{f"[{noun.table}]": noun for noun in (Airframe, Field, LaunchPlan, *ONE_TABLE)},
+    **{f"[[{noun.table}]]": noun for noun in (Fitted, Weighing, BenchReading, *MANY_TABLES)},
     **{f"[[{kind}]]": noun for kind, noun in KINDS.items()},
 }
 # What is changed in the demo's texts, each standing there exactly once: its words, and its flaws.
@@ -52,6 +53,11 @@ _CHANGES: Mapping[str, tuple[tuple[str, str], ...]] = {
         (
             "# Flaw on purpose: so far in front that the forecast comes out nose-heavy.\nx_mm = -165\n",
             "x_mm = 15\n",
+        ),
+        (
+            "# Flaw on purpose: the pack can be moved back in it, but not as far as the balance would need.\n"
+            "to_x_mm = -85\n",
+            "to_x_mm = 65\n",
         ),
         ('part = "m28-1020"\n', 'part = "m28-880"\n'),
         ('part = "f11x6"\n', 'part = "f10x5"\n'),
@@ -148,8 +154,20 @@ def legend(table: str) -> str:
         if issubclass(noun, Part) and table not in ("every part", "[[item]]")
         else set()
     )
-    rows = [_row(name, info) for name, info in noun.model_fields.items() if name not in common]
+    rows = [
+        _row(name, info)
+        for name, info in noun.model_fields.items()
+        if name not in common and not _has_own_tables(info)
+    ]
     return "\n".join([f"# Keys of {table}:", *rows])
+
+
+def _has_own_tables(info: FieldInfo) -> bool:
+    """True for a field that is one noun, with tables of its own in the file."""
+    if typing.get_origin(info.annotation) is tuple:
+        return False
+    kinds = typing.get_args(info.annotation) or (info.annotation,)
+    return any(isinstance(kind, type) and issubclass(kind, Noun) for kind in kinds)
 
 
 def _row(name: str, info: FieldInfo) -> str:

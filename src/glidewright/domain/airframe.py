@@ -5,9 +5,14 @@ from typing import ClassVar
 from glidewright.base.fields import Noun, plain, quantity
 from glidewright.base.figure import Given
 
+from .geometry import Geometry
+
 
 class Airframe(Noun):
-    """Wing measures, controls, allowed balance range and, where stated, the polar."""
+    """Wing measures, controls, allowed balance range and, where stated, polar and shape.
+
+    Where the shape is stated, measures that the folder leaves out have been worked out from it.
+    """
 
     table: ClassVar[str] = "airframe"
 
@@ -15,7 +20,7 @@ class Airframe(Noun):
         "Span",
         key="span_m",
         shown="m",
-        help="tip to tip, projected flat",
+        help="tip to tip, projected flat; may be left out when panels are given",
         spread="size",
         above=0,
         at_most=8,
@@ -26,7 +31,7 @@ class Airframe(Noun):
         "Wing area",
         key="wing_area_dm2",
         shown="dm²",
-        help="projected, with the part inside the body",
+        help="projected, with the part inside the body; may be left out when panels are given",
         spread="area",
         above=0,
         at_most=500,
@@ -126,4 +131,7 @@ class Airframe(Noun):
         above=0,
         at_most=2.5,
         usual=(0.9, 1.4),
+    )
+    geometry: Geometry | None = plain(
+        "Shape", help="panels, tail, fins, body, spoilers and bays, in tables of their own", default=None
     )

@@ -17,6 +17,7 @@ from glidewright.domain.parts import Controller, Motor, Pack, Part, PlainItem, P
 from glidewright.domain.weighing import Weighing
 
 from .drawer import Drawer, label_of, read_drawer, read_part
+from .shape import SHAPE_TABLES, measured_from, read_geometry
 from .tables import Problems, Table, grade_of, parsed_files, tables_named, unknown_tables, without_grade
 from .texts import MODEL_FILE, read_texts
 
@@ -52,10 +53,12 @@ def model_of_texts(texts: Mapping[str, str]) -> Model:
 
 
 def _model(head: Table, drawer: Drawer, problems: Problems) -> Model | None:
-    unknown_tables(head, ["schema", "grade", *_HEAD, *_SINGLE, *_MANY], MODEL_FILE, problems)
+    unknown_tables(head, ["schema", "grade", *_HEAD, *_SINGLE, *SHAPE_TABLES, *_MANY], MODEL_FILE, problems)
     grade = grade_of(head, MODEL_FILE, "quoted", problems)
+    shape = measured_from(read_geometry(head, grade, problems), head)
     made: dict[str, Any] = {
-        name: _single(name, noun, head, grade, problems) for name, noun in _SINGLE.items()
+        name: _single(name, noun, head, grade, problems, shape if noun is Airframe else {})
+        for name, noun in _SINGLE.items()
     }
     items = [*_structure(head, grade, drawer, problems), *_fitted(head, grade, drawer, problems)]
     _check_names(items, problems)
@@ -68,9 +71,17 @@ def _model(head: Table, drawer: Drawer, problems: Problems) -> Model | None:
 
 
 def _single(
-    name: str, noun: type[Airframe | Field | LaunchPlan], head: Table, grade: Grade, problems: Problems
+    name: str,
+    noun: type[Airframe | Field | LaunchPlan],
+    head: Table,
+    grade: Grade,
+    problems: Problems,
+    also: Mapping[str, Any],
 ) -> Airframe | Field | LaunchPlan:
-    """The table ``[name]``; one without any value stands in when it cannot be read, for the rest's sake."""
+    """The table ``[name]``; one without any value stands in when it cannot be read, for the rest's sake.
+
+    also: values by field that hold where the table does not state them.
+    """
     raw = head.get(name, {})
     where = f"{MODEL_FILE} [{name}]"
     if not isinstance(raw, Mapping):
@@ -80,7 +91,7 @@ def _single(
         )
         return noun.model_construct()
     own_grade = grade_of(raw, where, grade, problems)
-    found = problems.attempt(read_noun, noun, without_grade(raw), where, own_grade)
+    found = problems.attempt(read_noun, noun, without_grade(raw), where, own_grade, also)
     return noun.model_construct() if found is None else found
 
 

@@ -13,12 +13,23 @@ from glidewright.data import coefficients
 from glidewright.domain.airframe import Airframe
 from glidewright.domain.bench import BenchReading
 from glidewright.domain.field import Field
+from glidewright.domain.geometry import MANY_TABLES, ONE_TABLE
 from glidewright.domain.launch_plan import LaunchPlan
 from glidewright.domain.model import Fitted
 from glidewright.domain.parts import KINDS, Pack, Part, PlainItem, Propeller
 from glidewright.domain.weighing import Weighing
 
-NOUNS: list[type[Noun]] = [*KINDS.values(), Airframe, Field, LaunchPlan, Fitted, Weighing, BenchReading]
+NOUNS: list[type[Noun]] = [
+    *KINDS.values(),
+    Airframe,
+    *ONE_TABLE,
+    *MANY_TABLES,
+    Field,
+    LaunchPlan,
+    Fitted,
+    Weighing,
+    BenchReading,
+]
 QUANTITIES = [
     pytest.param(noun, name, meta, id=f"{noun.__name__}.{name}")
     for noun in NOUNS

@@ -1,0 +1,132 @@
+"""The tables of model.toml that give the airframe its shape, and the measures that follow from it."""
+
+from collections.abc import Iterable, Iterator, Mapping
+from typing import Any
+
+from pydantic import BaseModel
+
+from glidewright.base.door import read_noun
+from glidewright.base.figure import Given, Grade, worst_grade
+from glidewright.domain.geometry import (
+    MANY_TABLES,
+    ONE_TABLE,
+    Bay,
+    Body,
+    Fin,
+    Geometry,
+    Panel,
+    ShapeNoun,
+    Spoiler,
+    Tail,
+    Wing,
+)
+from glidewright.domain.geometry_checks import geometry_problems
+from glidewright.models.aero.planform import airframe_measures
+
+from .drawer import label_of
+from .tables import Problems, Table, grade_of, tables_named, without_grade
+from .texts import MODEL_FILE
+
+SHAPE_TABLES: tuple[str, ...] = tuple(noun.table for noun in (*ONE_TABLE, *MANY_TABLES))
+_NEEDED = ("span_m", "wing_area_m2")
+_FIELD_OF_TABLE: Mapping[str, str] = {
+    Wing.table: "wing",
+    Tail.table: "tail",
+    Body.table: "body",
+    Spoiler.table: "spoiler",
+    Panel.table: "panels",
+    Fin.table: "fins",
+    Bay.table: "bays",
+}
+
+
+def read_geometry(head: Table, grade: Grade, problems: Problems) -> Geometry | None:
+    """The shape that model.toml states, or nothing when it states none or it cannot be read or be.
+
+    grade: of bare numbers. Problems are noted, those of single tables first.
+    """
+    if not any(name in head for name in SHAPE_TABLES):
+        return None
+    before = len(problems)
+    made: dict[str, Any] = {}
+    for noun in ONE_TABLE:
+        found = _one(noun, head, grade, problems)
+        if found is not None:
+            made[_FIELD_OF_TABLE[noun.table]] = found
+    for noun in MANY_TABLES:
+        made[_FIELD_OF_TABLE[noun.table]] = tuple(_many(noun, head, grade, problems))
+    if len(problems) > before:
+        return None
+    if not made["panels"]:
+        named = next(f"[{name}]" for name in SHAPE_TABLES if name in head)
+        problems.say(
+            f"{MODEL_FILE}: {named}",
+            "must stand together with the panels of the wing; there is no [[panel]]; add them or remove it",
+        )
+        return None
+    geometry = Geometry(**made)
+    for problem in geometry_problems(geometry):
+        problems.say(f"{MODEL_FILE} {problem.where}", problem.message)
+    return geometry if len(problems) == before else None
+
+
+def measured_from(geometry: Geometry | None, head: Table) -> dict[str, Any]:
+    """The shape and the measures that follow from it, by field of the airframe.
+
+    Panels that cannot be read have been complained of: a stand-in keeps their measures from being missed too.
+    """
+    if geometry is None:
+        missed = Given(value=1.0, grade="guessed", because="panels that cannot be read")
+        return {"geometry": None, **dict.fromkeys(_NEEDED if Panel.table in head else (), missed)}
+    grades = {
+        "tail_area_m2": _grade(() if geometry.tail is None else (geometry.tail,)),
+        "chord_front_x_m": _grade((geometry.wing, *geometry.panels)),
+    }
+    of_panels = _grade(geometry.panels)
+    measures = {
+        name: Given(value=value, grade=grades.get(name, of_panels), because="worked out from the panels")
+        for name, value in airframe_measures(geometry).items()
+    }
+    return {"geometry": geometry, **measures}
+
+
+def _grade(nouns: Iterable[BaseModel]) -> Grade:
+    """The worst grade of the lengths of some nouns."""
+    return worst_grade(
+        [
+            given.grade
+            for noun in nouns
+            for name, given in noun
+            if isinstance(given, Given) and name.endswith("_m") and given.low is None
+        ]
+    )
+
+
+def _one(noun: type[ShapeNoun], head: Table, grade: Grade, problems: Problems) -> ShapeNoun | None:
+    name = noun.table
+    if name not in head:
+        return None
+    raw = head[name]
+    if not isinstance(raw, Mapping):
+        came = f"[[{name}]]" if isinstance(raw, list) else repr(raw)
+        problems.say(
+            f"{MODEL_FILE}: {name}", f"must be one table [{name}]; {came} came; write it as [{name}]"
+        )
+        return None
+    return _read(noun, raw, f"{MODEL_FILE} [{name}]", grade, problems)
+
+
+def _many(noun: type[ShapeNoun], head: Table, grade: Grade, problems: Problems) -> Iterator[ShapeNoun]:
+    name = noun.table
+    for number, raw in enumerate(tables_named(head, name, MODEL_FILE, problems), 1):
+        where = f"{MODEL_FILE} [[{name}]] {label_of(raw, number)}"
+        found = _read(noun, raw, where, grade, problems)
+        if found is not None:
+            yield found
+
+
+def _read(
+    noun: type[ShapeNoun], raw: Table, where: str, grade: Grade, problems: Problems
+) -> ShapeNoun | None:
+    own_grade = grade_of(raw, where, grade, problems)
+    return problems.attempt(read_noun, noun, without_grade(raw), where, own_grade)
