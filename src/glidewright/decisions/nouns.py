@@ -136,7 +136,7 @@ class Change(Noun):
 
     title: str
     kind: ChangeKind
-    effects: tuple[str, ...] = plain("Effects", help="what it changes, the strongest first")
+    effects: tuple[str, ...] = plain("Effects", help="what it changes, in words")
     score: float
     cost: Figure | None = None
     ready: str = ""

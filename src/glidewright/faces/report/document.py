@@ -92,7 +92,7 @@ class FindingsBlock:
 
 @dataclass(frozen=True)
 class Step:
-    """One thing to do, its effects, the strongest first, and on what terms it is to be had."""
+    """One thing to do, its effects, and on what terms it is to be had."""
 
     text: str
     effects: tuple[str, ...] = ()
