@@ -57,8 +57,8 @@ def compiled_part(function: Callable[P, R]) -> Callable[P, R]:
     """Compile a function that only compiled functions call, and that makes no arrays and no views of arrays.
 
     It gets no door for Python, no place of its own in the cache (the callers' machine code holds it) and no
-    reference counts of the arrays it is given: that makes the launch about twice as fast and halves the time
-    to compile it. From Python it is reachable as ``.py_func`` only.
+    reference counts of the arrays it is given: measured on the launch, a fifth less time to run and a third
+    less to compile. From Python it is reachable as ``.py_func`` only.
     """
     dispatcher = _njit(error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True, _nrt=False)(
         function
