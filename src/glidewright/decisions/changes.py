@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 
 from glidewright.base.errors import OutsideModelError
 from glidewright.base.figure import Figure, Given
+from glidewright.base.wording import chance_text
 from glidewright.decisions.changed_model import with_added, with_part, without_taught
 from glidewright.decisions.judgement import judge
 from glidewright.decisions.nouns import Change, ChangeKind
@@ -255,27 +256,35 @@ def _one_a_slot(candidates: list[Candidate]) -> list[Candidate]:
 
 
 def _told(before: Merit, gain: float, candidate: Candidate, after: Merit) -> Change:
-    effects = [
-        f"{title.lower()}: chance to keep it {100 * before.chances[key][1]:.0f} % -> {100 * chance:.0f} %"
-        for key, (title, chance) in after.chances.items()
-        if key in before.chances and abs(chance - before.chances[key][1]) >= WORTH_TELLING
-    ]
-    for words, old, new, form in (
-        ("launch height", before.height_m, after.height_m, "{:.0f} m"),
-        ("useful launches", before.launches, after.launches, "{:.0f}"),
-        ("mass", 1e3 * before.mass_kg, 1e3 * after.mass_kg, "{:.0f} g"),
-    ):
-        if form.format(old) != form.format(new):
-            effects.append(f"{words} {form.format(old)} -> {form.format(new)}")
     part = candidate.part
     return Change(
         title=candidate.title,
         kind=candidate.kind,
-        effects=tuple(effects),
+        effects=_effects(before, after),
         score=gain,
         cost=_cost(part),
         ready=_ready(part),
     )
+
+
+def _effects(before: Merit, after: Merit) -> tuple[str, ...]:
+    """What a change does: the greatest gain, then every loss, then the rest, each by its size."""
+    sized = []
+    for key, (title, chance) in after.chances.items():
+        if key in before.chances and abs(moved := chance - before.chances[key][1]) >= WORTH_TELLING:
+            was, now = chance_text(before.chances[key][1]), chance_text(chance)
+            sized.append((moved, f"{title.lower()}: chance to keep it {was} -> {now}"))
+    for words, old, new, form, sign in (
+        ("launch height", before.height_m, after.height_m, "{:.0f} m", 1.0),
+        ("useful launches", before.launches, after.launches, "{:.0f}", 1.0),
+        ("mass", 1e3 * before.mass_kg, 1e3 * after.mass_kg, "{:.0f} g", -1.0),
+    ):
+        if form.format(old) != form.format(new):
+            sized.append((sign * _share(old, new), f"{words} {form.format(old)} -> {form.format(new)}"))
+    by_size = sorted(sized, key=lambda pair: -abs(pair[0]))
+    gains = [text for size, text in by_size if size > 0.0]
+    losses = [text for size, text in by_size if size <= 0.0]
+    return (*gains[:1], *losses, *gains[1:])
 
 
 def _cost(part: Part | None) -> Figure | None:
