@@ -6,13 +6,24 @@ import numpy as np
 import pytest
 
 from glidewright.models.aero.glide import drag_rise, glide_speeds
+from glidewright.models.launch.layout import polar_matrix
+
+
+def parabola(least: float, rise: float) -> np.ndarray:
+    return polar_matrix(
+        least_drag_coefficient=least,
+        drag_rise=rise,
+        least_drag_lift_coefficient=0.0,
+        highest_lift_coefficient=1.6,
+        lowest_lift_coefficient=-0.5,
+    )
 
 
 def test_best_glide_and_least_sink_in_closed_form() -> None:
     # Anderson, Introduction to Flight, 6.9 and 6.7: best glide at CL = sqrt(CD0/k), ratio 1/(2 sqrt(CD0 k));
     # least sink at CL = sqrt(3 CD0/k), for a polar symmetric about CL = 0.
     least, rise, mass, area, density, gravity = 0.02, 0.04, 0.5, 0.36, 1.225, 9.80665
-    polar = np.array([[least, rise, 0.0, 1.6, -0.5]])
+    polar = parabola(least, rise)
     ones = np.ones(1)
     slow, sink, flat, ratio = glide_speeds(polar, mass * ones, area * ones, density * ones, gravity)
     lift_slow, lift_flat = math.sqrt(3 * least / rise), math.sqrt(least / rise)
@@ -28,7 +39,7 @@ def test_trade_speeds_at_half_a_kilogram() -> None:
     # Common practice table: 0.50 kg on 0.36 m2 at sea level flies 4.3 m/s at CL 1.2 and 6.1 m/s at CL 0.6.
     loading = 0.50 * 9.80665 / 0.36
     assert math.sqrt(2 * loading / (1.225 * 1.2)) == pytest.approx(4.3, abs=0.05)
-    polar = np.array([[0.6**2 * 0.04, 0.04, 0.0, 1.6, -0.5]])  # best glide at CL 0.6 by construction
+    polar = parabola(0.6**2 * 0.04, 0.04)  # best glide at CL 0.6 by construction
     flat = glide_speeds(polar, np.array([0.5]), np.array([0.36]), np.array([1.225]), 9.80665)[2]
     assert flat[0] == pytest.approx(6.1, abs=0.05)
 

@@ -1,48 +1,80 @@
-"""Straight glide on a quadratic polar: speed of least sink and of best glide."""
+"""Straight glide on a polar: speed of least sink and of best glide."""
 
 import math
+from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
-from glidewright.models.aero.polar import (
-    DRAG_RISE,
-    HIGHEST_LIFT_COEFFICIENT,
-    LEAST_DRAG_COEFFICIENT,
-    LEAST_DRAG_LIFT_COEFFICIENT,
-)
+from glidewright.models.aero.polar import drag_coefficients, lift_ceilings, stalling_speed_m_s
 
 Array = NDArray[np.float64]
-_GRID = 400
+_COARSE, _FINE = 48, 13
+_LEAST_LIFT = 0.05
 _STALL_SHARE = 0.9  # nobody flies on at the last tenth of the lift before the stall
 
 
 def glide_speeds(
-    polar: Array, mass_kg: Array, wing_area_m2: Array, density_kg_m3: Array, gravity_m_s2: float
+    polar: Array,
+    mass_kg: Array,
+    wing_area_m2: Array,
+    density_kg_m3: Array,
+    gravity_m_s2: float,
+    other_drag: ArrayLike = 0.0,
 ) -> tuple[Array, Array, Array, Array]:
     """Airspeed of least sink, that sink, airspeed of best glide, that glide ratio; each shape (n,), SI.
 
-    polar: shape (n, fields of the polar layout); the others (n,). Small glide angles: lift is weight,
-    sink = V CD / CL (Anderson, Introduction to Flight, equations 6.85 and 6.87). The lift coefficient is
-    searched from 0.05 to 0.9 of the ceiling on 400 steps.
+    polar: shape (n, numbers of a polar); the others (n,); other_drag: drag coefficient that the polar does
+    not hold, such as that of folded blades. The lift coefficient is searched from 0.05 to 0.9 of the ceiling
+    on 48 steps, and again around the best one.
 
-    >>> row = np.array([[0.02, 0.04, 0.0, 1.4, -0.5]])
+    >>> from glidewright.models.aero.polar import with_tables
+    >>> row = with_tables(np.array([[0.02, 0.04, 0.0, 1.4, -0.5, 0.0, 0.0, 0.0, 0.0]]))
     >>> one = np.ones(1)
     >>> v, sink, _, ratio = glide_speeds(row, 0.5 * one, 0.36 * one, 1.225 * one, 9.80665)
     >>> round(float(ratio[0]), 2)  # 1 / (2 sqrt(CD0 k)), closed form: 17.68
     17.68
     """
-    share = np.linspace(0.0, 1.0, _GRID)
-    top = _STALL_SHARE * polar[:, HIGHEST_LIFT_COEFFICIENT, None]
-    lift = 0.05 + share * (top - 0.05)
-    from_least = lift - polar[:, LEAST_DRAG_LIFT_COEFFICIENT, None]
-    drag = polar[:, LEAST_DRAG_COEFFICIENT, None] + polar[:, DRAG_RISE, None] * from_least**2
-    loading = (mass_kg * gravity_m_s2 / wing_area_m2)[:, None]
-    speed = np.sqrt(2.0 * loading / (density_kg_m3[:, None] * lift))
-    sink = speed * drag / lift
+    loading = mass_kg * gravity_m_s2 / wing_area_m2
+    stall = stalling_speed_m_s(polar, loading, density_kg_m3)
+    top = _STALL_SHARE * lift_ceilings(polar, stall[:, None])
+    share = np.linspace(0.0, 1.0, _COARSE)
+    lift = _LEAST_LIFT + share * (top - _LEAST_LIFT)
     rows = np.arange(polar.shape[0])
-    slow, flat = np.argmin(sink, axis=1), np.argmax(lift / drag, axis=1)
-    return speed[rows, slow], sink[rows, slow], speed[rows, flat], (lift / drag)[rows, flat]
+    _, sink, ratio = glide_at(polar, lift, loading, density_kg_m3, other_drag)
+    found = []
+    for best in (np.argmin(sink, axis=1), np.argmax(ratio, axis=1)):
+        low = lift[rows, np.maximum(best - 1, 0), None]
+        high = lift[rows, np.minimum(best + 1, _COARSE - 1), None]
+        near = low + np.linspace(0.0, 1.0, _FINE) * (high - low)
+        found.append(glide_at(polar, near, loading, density_kg_m3, other_drag))
+    (slow_speed, slow_sink, _), (flat_speed, _, flat_ratio) = found
+    slow, flat = np.argmin(slow_sink, axis=1), np.argmax(flat_ratio, axis=1)
+    return slow_speed[rows, slow], slow_sink[rows, slow], flat_speed[rows, flat], flat_ratio[rows, flat]
+
+
+def glide_at(
+    polar: Array,
+    lift_coefficient: Array,
+    loading_N_m2: Array,
+    density_kg_m3: Array,
+    other_drag: ArrayLike = 0.0,
+) -> tuple[Array, Array, Array]:
+    """Airspeed, sink and glide ratio at lift coefficients above 0, each shape (n, any).
+
+    Small glide angles: lift is weight, sink = V CD / CL (Anderson, Introduction to Flight, equations 6.85 and
+    6.87). loading_N_m2: weight over wing area, (n,); other_drag: a number or (n,).
+
+    >>> from glidewright.models.aero.polar import with_tables
+    >>> row = with_tables(np.array([[0.02, 0.04, 0.0, 1.4, -0.5, 0.0, 0.0, 0.0, 0.0]]))
+    >>> v, sink, ratio = glide_at(row, np.array([[0.5]]), np.array([15.3125]), np.array([1.225]))
+    >>> v.round(3).item(), sink.round(3).item(), ratio.round(3).item()
+    (7.071, 0.424, 16.667)
+    """
+    lift: Any = lift_coefficient
+    speed = np.sqrt(2.0 * loading_N_m2[:, None] / (density_kg_m3[:, None] * lift))
+    drag = drag_coefficients(polar, lift, speed) + np.reshape(np.asarray(other_drag), (-1, 1))
+    return speed, speed * drag / lift, lift / drag
 
 
 def drag_rise(aspect_ratio: Array, span_efficiency: Array) -> Array:

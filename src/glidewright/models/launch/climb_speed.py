@@ -3,7 +3,8 @@
 import numpy as np
 import numpy.typing as npt
 
-from glidewright.models.aero.polar import HIGHEST_LIFT_COEFFICIENT, drag_coefficients
+from glidewright.models.aero import polar
+from glidewright.models.aero.polar import drag_coefficients, lift_ceilings
 from glidewright.models.launch.flights import launch_outputs
 from glidewright.models.launch.layout import (
     CUT_BY_HEIGHT,
@@ -35,12 +36,11 @@ SEARCH_TOLERANCE_m = 1e-3
 def stalling_speed_m_s(inputs: LaunchInputs) -> Array:
     """Airspeed at which the lift ceiling just carries the weight in straight flight, shape (draws,).
 
-    W = rho V^2 S C_Lmax / 2 (J. D. Anderson, Introduction to Flight, equation 5.71).
+    As :func:`glidewright.models.aero.polar.stalling_speed_m_s` finds it.
     """
     weight = inputs.launch[:, MASS_KG] * GRAVITY_m_s2
-    area = inputs.launch[:, WING_AREA_M2] * inputs.polar[:, HIGHEST_LIFT_COEFFICIENT]
-    speed: Array = np.sqrt(2.0 * weight / (inputs.launch[:, GROUND_DENSITY_KG_M3] * area))
-    return speed
+    loading = weight / inputs.launch[:, WING_AREA_M2]
+    return polar.stalling_speed_m_s(inputs.polar, loading, inputs.launch[:, GROUND_DENSITY_KG_M3])
 
 
 def steady_climb_m_s(inputs: LaunchInputs, airspeed_m_s: npt.ArrayLike) -> Array:
@@ -71,9 +71,9 @@ def steady_climb_m_s(inputs: LaunchInputs, airspeed_m_s: npt.ArrayLike) -> Array
     sine = np.zeros_like(speeds)
     for _ in range(50):
         lift = weight * np.sqrt(1.0 - sine**2) / lifting
-        drag = lifting * drag_coefficients(inputs.polar, lift)
+        drag = lifting * drag_coefficients(inputs.polar, lift, speeds)
         sine = np.clip((points[:, :, THRUST_N] - drag) / weight, -1.0, steepest)
-    stalled = lift > inputs.polar[:, HIGHEST_LIFT_COEFFICIENT, None]
+    stalled = lift > lift_ceilings(inputs.polar, speeds)
     return np.where(stalled, np.nan, speeds * sine)
 
 

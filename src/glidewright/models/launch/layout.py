@@ -10,7 +10,7 @@ from typing import NamedTuple
 import numpy as np
 import numpy.typing as npt
 
-from glidewright.models.aero.polar import POLAR_FIELDS
+from glidewright.models.aero.polar import POLAR_FIELDS, POLAR_SIZE, TABLE_DEFAULTS, with_tables
 from glidewright.models.power.layout import POWER_FIELDS, matrix
 
 Array = npt.NDArray[np.float64]
@@ -244,7 +244,7 @@ class LaunchInputs(NamedTuple):
     """What a launch needs, one row a draw; `curves` and `tables` are shared by all draws.
 
     Shapes: `power` (draws, ``POWER_FIELDS``), `curves` (propellers, nodes, 16), `tables` (cells, nodes, 4),
-    `polar` (draws, ``POLAR_FIELDS``), `launch` (draws, ``LAUNCH_FIELDS``), `start` (draws,
+    `polar` (draws, ``POLAR_SIZE``), `launch` (draws, ``LAUNCH_FIELDS``), `start` (draws,
     ``START_FIELDS``).
     """
 
@@ -282,8 +282,8 @@ def launch_matrix(**values: npt.ArrayLike) -> Array:
 
 
 def polar_matrix(**values: npt.ArrayLike) -> Array:
-    """Polars, shape (draws, ``POLAR_FIELDS``), from a number or an array a field."""
-    return matrix(POLAR_FIELDS, {}, values)
+    """Polars without tables, shape (draws, ``POLAR_SIZE``), from a number or an array a field."""
+    return with_tables(matrix(POLAR_FIELDS, TABLE_DEFAULTS, values))
 
 
 def start_matrix(**values: npt.ArrayLike) -> Array:
@@ -298,14 +298,12 @@ def launch_inputs(
 
     Raises ``ValueError`` when a block has neither one row nor as many as the others, or a wrong width.
     """
-    blocks = {"power": (power, POWER_FIELDS), "polar": (polar, POLAR_FIELDS)}
-    blocks |= {"launch": (launch, LAUNCH_FIELDS), "start": (start, START_FIELDS)}
+    blocks = {"power": (power, len(POWER_FIELDS)), "polar": (polar, POLAR_SIZE)}
+    blocks |= {"launch": (launch, len(LAUNCH_FIELDS)), "start": (start, len(START_FIELDS))}
     draws = max(block.shape[0] for block, _ in blocks.values())
     rows = {}
-    for name, (block, fields) in blocks.items():
-        if block.shape not in {(1, len(fields)), (draws, len(fields))}:
-            raise ValueError(
-                f"{name} must have 1 or {draws} rows of {len(fields)} numbers, got {block.shape}"
-            )
-        rows[name] = np.array(np.broadcast_to(block, (draws, len(fields))), order="C")
+    for name, (block, width) in blocks.items():
+        if block.shape not in {(1, width), (draws, width)}:
+            raise ValueError(f"{name} must have 1 or {draws} rows of {width} numbers, got {block.shape}")
+        rows[name] = np.array(np.broadcast_to(block, (draws, width)), order="C")
     return LaunchInputs(rows["power"], curves, tables, rows["polar"], rows["launch"], rows["start"])

@@ -13,7 +13,13 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from glidewright.models.aero.polar import POLAR_FIELDS
+from glidewright.models.aero.polar import (
+    CEILING_TABLE,
+    DRAG_TABLE,
+    LIFT_NODES,
+    POLAR_FIELDS,
+    SPEED_NODES,
+)
 from glidewright.models.launch.layout import (
     LAUNCH_FIELDS,
     START_FIELDS,
@@ -44,6 +50,7 @@ class PlainLaunch:
     polar: Names
     launch: Names
     start: Names
+    polar_tables: Array
     root: Root = bisect
     names: tuple[str, ...] = field(default=tuple(STATE_FIELDS))
 
@@ -59,9 +66,10 @@ class PlainLaunch:
             power,
             plain_curves(inputs.curves[int(power["propeller_curve"])]),
             inputs.tables[int(power["pack_table"])],
-            named(POLAR_FIELDS, inputs.polar[draw]),
+            named(POLAR_FIELDS, inputs.polar[draw, :CEILING_TABLE]),
             named(LAUNCH_FIELDS, inputs.launch[draw]),
             named(START_FIELDS, inputs.start[draw]),
+            inputs.polar[draw, CEILING_TABLE:],
             root,
         )
 
@@ -87,18 +95,34 @@ class PlainLaunch:
             return 0.0
         return self.launch["wind_exponent"] * self.wind_m_s(height_m) / height_m
 
-    def drag_N(self, lift_N: float, pressure_Pa: float, folded: bool) -> float:
+    def drag_N(self, lift_N: float, pressure_Pa: float, airspeed_m_s: float, folded: bool) -> float:
         """Drag at a lift that the wing gives."""
-        area = self.launch["wing_area_m2"]
-        away = lift_N / (pressure_Pa * area) - self.polar["least_drag_lift_coefficient"]
-        wing = self.polar["least_drag_coefficient"] + self.polar["drag_rise"] * away**2
+        area, polar = self.launch["wing_area_m2"], self.polar
+        lift = lift_N / (pressure_Pa * area)
+        away = lift - polar["least_drag_lift_coefficient"]
+        wing = polar["least_drag_coefficient"] + polar["drag_rise"] * away**2
+        if polar["table_speed_step_m_s"] > 0.0:
+            nodes = polar["table_lift_first"] + polar["table_lift_step"] * np.arange(LIFT_NODES)
+            table = self.polar_tables[DRAG_TABLE - CEILING_TABLE :].reshape(SPEED_NODES, LIFT_NODES)
+            wing += self._at_speed([np.interp(lift, nodes, row) for row in table], airspeed_m_s)
         return pressure_Pa * (area * wing + (self.launch["folded_drag_area_m2"] if folded else 0.0))
 
-    def held_lift_N(self, lift_N: float, pressure_Pa: float) -> float:
+    def highest_lift_N(self, pressure_Pa: float, airspeed_m_s: float) -> float:
+        """Lift at the ceiling."""
+        highest = self.polar["highest_lift_coefficient"]
+        if self.polar["table_speed_step_m_s"] > 0.0:
+            highest += self._at_speed(self.polar_tables[:SPEED_NODES], airspeed_m_s)
+        return highest * pressure_Pa * self.launch["wing_area_m2"]
+
+    def _at_speed(self, values: Sequence[float] | Array, airspeed_m_s: float) -> float:
+        step = self.polar["table_speed_step_m_s"]
+        speeds = self.polar["table_speed_first_m_s"] + step * np.arange(SPEED_NODES)
+        return float(np.interp(airspeed_m_s, speeds, values))
+
+    def held_lift_N(self, lift_N: float, pressure_Pa: float, airspeed_m_s: float) -> float:
         """Lift as far as the wing gives it."""
-        full = pressure_Pa * self.launch["wing_area_m2"]
-        highest, lowest = self.polar["highest_lift_coefficient"], self.polar["lowest_lift_coefficient"]
-        return min(max(lift_N, lowest * full), highest * full)
+        lowest = self.polar["lowest_lift_coefficient"] * pressure_Pa * self.launch["wing_area_m2"]
+        return min(max(lift_N, lowest), self.highest_lift_N(pressure_Pa, airspeed_m_s))
 
     def point(self, time_s: float, state: Names, powered: bool) -> dict[str, float]:
         """Operating point of the drive at a state."""
@@ -145,19 +169,19 @@ class PlainLaunch:
         pressure = 0.5 * self.density_kg_m3(state["height_m"]) * slowest**2
         folded = point["revs_per_s"] == 0.0
         gust = self.wind_growth_per_s(state["height_m"]) * speed * math.sin(path)
-        straight = self.held_lift_N(weight * math.cos(path), pressure)
+        straight = self.held_lift_N(weight * math.cos(path), pressure, slowest)
         target = launch["climb_speed_m_s" if powered else "glide_speed_m_s"]
         lowest = launch["lowest_powered_path_rad" if powered else "steepest_dive_rad"]
-        wanted = (thrust - self.drag_N(straight, pressure, folded)) / weight
+        wanted = (thrust - self.drag_N(straight, pressure, slowest, folded)) / weight
         wanted += (speed - target) / (GRAVITY_m_s2 * launch["speed_time_constant_s"])
         wanted = min(max(wanted, math.sin(lowest)), math.sin(launch["steepest_climb_rad"]))
         turn = (math.asin(wanted) - path) / launch["path_time_constant_s"]
         needed = mass * slowest * turn + weight * math.cos(path) + mass * gust * math.sin(path)
-        lift = self.held_lift_N(needed, pressure)
-        drag = self.drag_N(lift, pressure, folded)
+        lift = self.held_lift_N(needed, pressure, slowest)
+        drag = self.drag_N(lift, pressure, slowest, folded)
         across = lift - weight * math.cos(path) - mass * gust * math.sin(path)
         along = thrust - drag - weight * math.sin(path) + mass * gust * math.cos(path)
-        ceiling = needed > self.polar["highest_lift_coefficient"] * pressure * launch["wing_area_m2"]
+        ceiling = needed > self.highest_lift_N(pressure, slowest)
         return {
             "distance_m": speed * math.cos(path) - self.wind_m_s(state["height_m"]),
             "height_m": speed * math.sin(path),

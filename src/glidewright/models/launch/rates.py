@@ -33,7 +33,11 @@ import numpy as np
 import numpy.typing as npt
 
 from glidewright.base.compiled import compiled_part
-from glidewright.models.aero.polar import HIGHEST_LIFT_COEFFICIENT, drag_coefficient, held_lift_coefficient
+from glidewright.models.aero.polar import (
+    LOWEST_LIFT_COEFFICIENT,
+    drag_coefficient,
+    highest_lift_coefficient,
+)
 from glidewright.models.launch.layout import (
     AIRSPEED,
     CEILING_S,
@@ -161,6 +165,69 @@ def headwind(launch: Array, height_m: float) -> tuple[float, float]:
 
 
 @compiled_part
+def _drive_rates(power: Array, launch: Array, work: Array, at: int, into: int, point: Array) -> None:
+    air = launch[GROUND_TEMPERATURE_K]
+    motor_heat = point[COPPER_LOSS_W] + point[NO_LOAD_LOSS_W]
+    motor_lost = power[MOTOR_CONDUCTANCE_W_K] * (work[at, MOTOR_TEMPERATURE] - air)
+    pack_lost = power[PACK_CONDUCTANCE_W_K] * (work[at, PACK_TEMPERATURE] - air)
+    work[into, CHARGE] = point[PACK_CURRENT_A]
+    work[into, SLOW_VOLTAGE] = point[SLOW_VOLTAGE_RATE_V_S]
+    work[into, MOTOR_TEMPERATURE] = (motor_heat - motor_lost) * work[DERIVED, PER_MOTOR_HEAT]
+    work[into, PACK_TEMPERATURE] = (point[PACK_HEAT_W] - pack_lost) * work[DERIVED, PER_PACK_HEAT]
+    for place in range(SHAFT_J - COPPER_J):
+        work[into, COPPER_J + place] = point[COPPER_LOSS_W + place]
+    work[into, SHAFT_J] = point[SHAFT_POWER_W]
+
+
+@compiled_part
+def _path_rates(
+    powered: bool,
+    density: float,
+    polar: Array,
+    launch: Array,
+    work: Array,
+    at: int,
+    into: int,
+    point: Array,
+) -> None:
+    mass = launch[MASS_KG]
+    weight = mass * GRAVITY_m_s2
+    per_mass = work[DERIVED, PER_MASS]
+    airspeed, path, thrust = work[at, AIRSPEED], work[at, PATH], point[THRUST_N]
+    speed = max(airspeed, LEAST_AIRSPEED_m_s)
+    sine, cosine = math.sin(path), math.cos(path)
+    wind, growth = headwind(launch, work[at, HEIGHT])
+    gust = growth * airspeed * sine
+    pressure = 0.5 * density * speed * speed
+    lifting = pressure * launch[WING_AREA_M2]
+    per_lifting = 1.0 / lifting
+    folded = pressure * launch[FOLDED_DRAG_AREA_M2] if point[REVS_PER_S] == 0.0 else 0.0
+    lowest_lift, highest_lift = polar[LOWEST_LIFT_COEFFICIENT], highest_lift_coefficient(polar, speed)
+    straight = min(max(weight * cosine * per_lifting, lowest_lift), highest_lift)
+    straight_drag = lifting * drag_coefficient(polar, straight, speed) + folded
+    target = launch[CLIMB_SPEED_M_S] if powered else launch[GLIDE_SPEED_M_S]
+    hurry = (airspeed - target) * work[DERIVED, PER_SPEED_TIME]
+    lowest = work[DERIVED, SINE_POWERED] if powered else work[DERIVED, SINE_DIVE]
+    wanted = min(
+        max((thrust - straight_drag) * work[DERIVED, PER_WEIGHT] + hurry, lowest), work[DERIVED, SINE_CLIMB]
+    )
+    turn = (math.asin(wanted) - path) * work[DERIVED, PER_PATH_TIME]
+    needed = (mass * (speed * turn + gust * sine) + weight * cosine) * per_lifting
+    lift = min(max(needed, lowest_lift), highest_lift)
+    if lift != needed:
+        turn = (lifting * lift * per_mass - GRAVITY_m_s2 * cosine - gust * sine) / speed
+    drag = lifting * drag_coefficient(polar, lift, speed) + folded
+    work[into, DISTANCE] = airspeed * cosine - wind
+    work[into, HEIGHT] = airspeed * sine
+    work[into, AIRSPEED] = (thrust - drag) * per_mass - GRAVITY_m_s2 * sine + gust * cosine
+    work[into, PATH] = turn
+    work[into, THRUST_J] = thrust * airspeed
+    work[into, DRAG_J] = drag * airspeed
+    work[into, WIND_J] = mass * airspeed * gust * cosine
+    work[into, CEILING_S] = 1.0 if needed > highest_lift else 0.0
+
+
+@compiled_part
 def flight_rates(
     time_s: float,
     held: bool,
@@ -205,65 +272,11 @@ def flight_rates(
 
 
 @compiled_part
-def _drive_rates(power: Array, launch: Array, work: Array, at: int, into: int, point: Array) -> None:
-    air = launch[GROUND_TEMPERATURE_K]
-    motor_heat = point[COPPER_LOSS_W] + point[NO_LOAD_LOSS_W]
-    motor_lost = power[MOTOR_CONDUCTANCE_W_K] * (work[at, MOTOR_TEMPERATURE] - air)
-    pack_lost = power[PACK_CONDUCTANCE_W_K] * (work[at, PACK_TEMPERATURE] - air)
-    work[into, CHARGE] = point[PACK_CURRENT_A]
-    work[into, SLOW_VOLTAGE] = point[SLOW_VOLTAGE_RATE_V_S]
-    work[into, MOTOR_TEMPERATURE] = (motor_heat - motor_lost) * work[DERIVED, PER_MOTOR_HEAT]
-    work[into, PACK_TEMPERATURE] = (point[PACK_HEAT_W] - pack_lost) * work[DERIVED, PER_PACK_HEAT]
-    for place in range(SHAFT_J - COPPER_J):
-        work[into, COPPER_J + place] = point[COPPER_LOSS_W + place]
-    work[into, SHAFT_J] = point[SHAFT_POWER_W]
-
-
-@compiled_part
-def _path_rates(
-    powered: bool,
-    density: float,
-    polar: Array,
-    launch: Array,
-    work: Array,
-    at: int,
-    into: int,
-    point: Array,
-) -> None:
-    mass = launch[MASS_KG]
-    weight = mass * GRAVITY_m_s2
-    per_mass = work[DERIVED, PER_MASS]
-    airspeed, path, thrust = work[at, AIRSPEED], work[at, PATH], point[THRUST_N]
-    speed = max(airspeed, LEAST_AIRSPEED_m_s)
-    sine, cosine = math.sin(path), math.cos(path)
-    wind, growth = headwind(launch, work[at, HEIGHT])
-    gust = growth * airspeed * sine
-    pressure = 0.5 * density * speed * speed
-    lifting = pressure * launch[WING_AREA_M2]
-    per_lifting = 1.0 / lifting
-    folded = pressure * launch[FOLDED_DRAG_AREA_M2] if point[REVS_PER_S] == 0.0 else 0.0
-    straight = held_lift_coefficient(polar, weight * cosine * per_lifting)
-    straight_drag = lifting * drag_coefficient(polar, straight) + folded
-    target = launch[CLIMB_SPEED_M_S] if powered else launch[GLIDE_SPEED_M_S]
-    hurry = (airspeed - target) * work[DERIVED, PER_SPEED_TIME]
-    lowest = work[DERIVED, SINE_POWERED] if powered else work[DERIVED, SINE_DIVE]
-    wanted = min(
-        max((thrust - straight_drag) * work[DERIVED, PER_WEIGHT] + hurry, lowest), work[DERIVED, SINE_CLIMB]
-    )
-    turn = (math.asin(wanted) - path) * work[DERIVED, PER_PATH_TIME]
-    needed = (mass * (speed * turn + gust * sine) + weight * cosine) * per_lifting
-    lift = held_lift_coefficient(polar, needed)
-    if lift != needed:
-        turn = (lifting * lift * per_mass - GRAVITY_m_s2 * cosine - gust * sine) / speed
-    drag = lifting * drag_coefficient(polar, lift) + folded
-    work[into, DISTANCE] = airspeed * cosine - wind
-    work[into, HEIGHT] = airspeed * sine
-    work[into, AIRSPEED] = (thrust - drag) * per_mass - GRAVITY_m_s2 * sine + gust * cosine
-    work[into, PATH] = turn
-    work[into, THRUST_J] = thrust * airspeed
-    work[into, DRAG_J] = drag * airspeed
-    work[into, WIND_J] = mass * airspeed * gust * cosine
-    work[into, CEILING_S] = 1.0 if needed > polar[HIGHEST_LIFT_COEFFICIENT] else 0.0
+def _difference(work: Array, place: int) -> float:
+    """Third-order rate less second-order rate."""
+    rate = 6.0 * work[RATE_2, place] + 8.0 * work[RATE_3, place]
+    rate -= 5.0 * work[RATE_1, place] + 9.0 * work[RATE_END, place]
+    return float(abs(rate)) / 72.0
 
 
 @compiled_part
@@ -311,11 +324,3 @@ def step(
     error = max(error, _difference(work, PATH) * work[START, AIRSPEED])
     error = max(error, _difference(work, CHARGE))
     return float(error * length_s)
-
-
-@compiled_part
-def _difference(work: Array, place: int) -> float:
-    """Third-order rate less second-order rate."""
-    rate = 6.0 * work[RATE_2, place] + 8.0 * work[RATE_3, place]
-    rate -= 5.0 * work[RATE_1, place] + 9.0 * work[RATE_END, place]
-    return float(abs(rate)) / 72.0
