@@ -2,6 +2,8 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cache
+from statistics import NormalDist
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,6 +15,15 @@ Array = NDArray[np.float64]
 _WORTH_NAMING = 0.04
 
 
+@cache
+def _normal_scores(count: int) -> Array:
+    """Normal scores of the ranks 1 to count, with unit standard deviation."""
+    law = NormalDist()
+    scores = np.array([law.inv_cdf((i + 0.5) / count) for i in range(count)])
+    found: Array = scores / scores.std()
+    return found
+
+
 @dataclass(frozen=True)
 class Cause:
     """One input and its share of the variance of a result, 0 to 1."""
@@ -22,10 +33,11 @@ class Cause:
 
 
 class Causes:
-    """Squared rank correlation of a result with the standard-normal score of every input.
+    """Squared correlation of the normal scores of a result's ranks with the score of every input.
 
-    For a result that is monotone in independent inputs this is the share of the variance of its ranks
-    that each input explains (Saltelli et al., Global Sensitivity Analysis, 2008, section 1.2.5).
+    For a result that is a monotone function of a weighted sum of independent inputs this is the share that
+    each input explains (Saltelli et al., Global Sensitivity Analysis, 2008, section 1.2.5, with van der
+    Waerden's normal scores in place of the ranks, so that a single cause has the share 1).
     """
 
     def __init__(self, inputs: Mapping[str, Input], scores: Mapping[str, Array]) -> None:
@@ -44,8 +56,7 @@ class Causes:
         ):
             return []
         values = np.where(finite, result, np.nanmedian(np.where(finite, result, np.nan)))
-        rank = np.argsort(np.argsort(values, kind="stable"), kind="stable").astype(np.float64)
-        rank = (rank - rank.mean()) / rank.std()
+        rank = _normal_scores(count)[np.argsort(np.argsort(values, kind="stable"), kind="stable")]
         rows = self._scores[:, :count]
         rows = (rows - rows.mean(axis=1, keepdims=True)) / rows.std(axis=1, keepdims=True)
         shares = (rows @ rank / count) ** 2
