@@ -4,7 +4,7 @@
 
 Needs ``pip install neuralfoil aerosandbox`` beside glidewright: coordinates come from the archive that
 aerosandbox carries (the UIUC airfoil coordinate database and others), polars from neuralfoil's largest
-network. The grid of the tables stands in the head of ``sections.toml``. One to three minutes.
+network. The grid is the one in the head of ``sections.toml``: change it there. One to three minutes.
 ``studies/section_bias.py`` then holds the tables against tunnel measurements.
 """
 
@@ -17,7 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glidewright.models.aero.section_outline import Outline, outline
-from glidewright.models.aero.section_table import CONFIDENCE, grid, plain_name
+from glidewright.models.aero.section_table import grid, plain_name
 from glidewright.store.section_polars import MODEL_SIZE, REYNOLDS_HIGH, REYNOLDS_LOW, computed_table
 from section_list import ALSO_CALLED, ARCHIVED, PLATES, plate
 
@@ -30,18 +30,17 @@ HEAD = """# Aerofoil sections. Written by studies/sections.py, do not edit.
 # CL, CD, CM about the quarter chord, confidence of the tool, in column_units. Angles from the chord line.
 # Transition 0: free, n_crit 9. Transition 1: forced at 10 % of the chord on both sides, n_crit 5.
 # datum_tilt_deg: angle of the chord line less the angle of the flat bottom; 0: no flat bottom.
-# confidence_low: least confidence of the tool from 0 to 6 degrees, Reynolds 60 000 and above, free.
 study = "studies/sections.py"
 method = "{tool} {tool_version}, network {size}; outline fitted by the tool with 8 shape weights a side"
 coordinates = "archive carried by aerosandbox {archive_version}"
 
 [grid]
-alpha_deg_low = -12.0
-alpha_deg_high = 16.0
-alpha_count = 57
-reynolds_low = 20000.0
-reynolds_high = 500000.0
-reynolds_count = 12
+alpha_deg_low = {alpha_deg[0]:.1f}
+alpha_deg_high = {alpha_deg[1]:.1f}
+alpha_count = {counts[1]}
+reynolds_low = {reynolds[0]:.1f}
+reynolds_high = {reynolds[1]:.1f}
+reynolds_count = {counts[0]}
 column_units = {units}
 
 [valid] # below: no tunnel data in this house
@@ -55,7 +54,11 @@ reynolds_high = {high}
 
 def head() -> str:
     """Head of ``sections.toml``."""
+    nodes = grid()
     return HEAD.format(
+        alpha_deg=np.degrees(nodes.alpha_rad[[0, -1]]),
+        reynolds=nodes.reynolds[[0, -1]],
+        counts=nodes.shape[1:3],
         tool="neuralfoil",
         tool_version=version("neuralfoil"),
         size=MODEL_SIZE,
@@ -85,21 +88,14 @@ def drawings() -> dict[str, tuple[str, str, Array]]:
     return dict(sorted(found.items()))
 
 
-def entry(row: int, name: str, title: str, source: str, shape: Outline, table: Array) -> str:
+def entry(row: int, name: str, title: str, source: str, shape: Outline) -> str:
     """One section of ``sections.toml``."""
     facts = (
         f"row = {row}, title = {title!r}, thickness = {shape.thickness:.4f}, camber = {shape.camber:.4f}, "
         f"datum_tilt_deg = {np.degrees(shape.flat_tilt_rad):.2f}, "
-        f"confidence_low = {confidence_low(table):.2f}, source = {source!r}"
+        f"source = {source!r}"
     )
     return f"{name} = {{ {facts} }}"
-
-
-def confidence_low(table: Array) -> float:
-    """Least confidence in straight flight: 0 to 6 degrees, Reynolds 60 000 and above, free transition."""
-    alpha_deg = np.degrees(grid().alpha_rad)
-    calm = (alpha_deg > -0.01) & (alpha_deg < 6.01)
-    return float(np.min(table[0, grid().reynolds > 5.5e4][:, calm, CONFIDENCE]))
 
 
 def main() -> None:
@@ -110,7 +106,7 @@ def main() -> None:
         shape = outline(points)
         table = computed_table(shape.points)
         tables.append(np.round(table / np.array(UNITS)).astype(np.int16))
-        lines.append(entry(row, name, title, source, shape, table))
+        lines.append(entry(row, name, title, source, shape))
         print(lines[-1])
     text.write_text(head() + "\n[section]\n" + "\n".join(lines) + "\n", encoding="utf-8")
     np.save(FOLDER / "polars.npy", np.stack(tables))

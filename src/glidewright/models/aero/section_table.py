@@ -20,6 +20,7 @@ Array = NDArray[np.float64]
 
 CL, CD, CM, CONFIDENCE = range(4)
 FREE, FORCED = range(2)
+_CALM_TO_RAD, _CALM_FROM_REYNOLDS = 0.105, 5.5e4
 
 
 @dataclass(frozen=True)
@@ -55,6 +56,19 @@ class Section:
     reynolds_low: float = field(compare=False)
     reynolds_high: float = field(compare=False)
     table: Array = field(compare=False, repr=False)
+
+    @property
+    def confidence_low(self) -> float:
+        """Least confidence of the tool from 0 to 6 degrees, Reynolds 60 000 and above, transition free.
+
+        Below about 0.8 the section is too unlike those on which the tool was trained: flat plates are.
+
+        >>> section("SD7037").confidence_low > 0.8 > section("plate33").confidence_low
+        True
+        """
+        nodes = grid()
+        calm = (nodes.alpha_rad > -1e-6) & (nodes.alpha_rad < _CALM_TO_RAD)
+        return float(np.min(self.table[FREE, nodes.reynolds > _CALM_FROM_REYNOLDS][:, calm, CONFIDENCE]))
 
     def chord_angle_rad(self, datum_angle_rad: float) -> float:
         """Angle of the chord line where an angle measured on the section's usual reference is given.
