@@ -23,6 +23,7 @@ from write_table import TABLES, reference_folder
 
 Array = NDArray[np.float64]
 FILES = ("uiuc_lsat_drag_polars.csv", "soartech8_and_nrel_drag_polars.csv")
+LIFT_FILE, LIFT_MODEL = "SD7037B_lift_Re101700_and_202900.csv", "SD7037B"  # lift only, up to the stall
 NAMES = {
     "SD7037B": "sd7037",
     "RG15B": "rg15",
@@ -61,6 +62,16 @@ def measured(folder: Path) -> dict[tuple[str, float], Array]:
                 numbers = [float(row[key]) for key in ("alpha_deg", "Cl", "Cd")]
                 runs[row["airfoil"], float(row["Re"])].append(numbers)
     return {run: np.array(rows) for run, rows in sorted(runs.items())}
+
+
+def lift_runs(folder: Path) -> dict[float, Array]:
+    """Runs without drag by Reynolds number, angle growing: angle in degrees, lift."""
+    runs = defaultdict(list)
+    with (folder / "sections" / LIFT_FILE).open(encoding="utf-8") as stream:
+        for row in csv.DictReader(line for line in stream if not line.startswith("#")):
+            if row["sweep"] == "up":
+                runs[float(row["Re"])].append([float(row["alpha_deg"]), float(row["Cl"])])
+    return {reynolds: np.array(rows) for reynolds, rows in runs.items()}
 
 
 def ratios(model: str, reynolds: float, rows: Array, rough: float = 0.0) -> Array:
@@ -138,6 +149,8 @@ def main() -> None:
     """Print the comparison run by run and write ``section_bias.toml``."""
     drags, slopes = defaultdict(list), defaultdict(list)
     ceilings, shifts = [], []
+    for reynolds, rows in lift_runs(reference_folder()).items():
+        ceilings.append(ceiling_ratio(LIFT_MODEL, reynolds, rows))
     for (model, reynolds), rows in measured(reference_folder()).items():
         nominal = min(NOMINAL, key=lambda node: abs(np.log(node / reynolds)))
         drags[nominal].append(ratios(model, reynolds, rows))
