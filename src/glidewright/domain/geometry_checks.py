@@ -1,4 +1,4 @@
-"""What no airframe can be: crossing panels, a tail in the wrong place, bays that stick out; a sentence each."""
+"""What no airframe can be: crossing panels, a tail in the wrong place, bays that stick out, in a sentence."""
 
 from collections.abc import Callable, Iterator, Sequence
 from itertools import combinations, pairwise

@@ -4,9 +4,15 @@ from collections.abc import Iterator
 
 from glidewright.base.fields import Noun, quantities
 from glidewright.base.figure import Given
-from glidewright.base.wording import exact_text
+from glidewright.base.wording import exact_text, plain_text
+from glidewright.domain.airframe import Airframe
 from glidewright.domain.class_limits import ClassLimits
+from glidewright.domain.geometry import Bay, Fin, Panel
 from glidewright.domain.model import Model
+from glidewright.forecast.spread import from_field
+from glidewright.models.aero.planform import airframe_measures
+
+_ROUNDING = 1e-6  # of its value: less than anybody states
 
 
 class Remark(Noun):
@@ -20,6 +26,7 @@ def remark_on(model: Model, rule: ClassLimits | None) -> list[Remark]:
     """All remarks on a model and its class, in the order of the folder."""
     found = [
         *_unusual(model.airframe, "airframe"),
+        *_shape(model.airframe),
         *_unusual(model.field, "field"),
         *_unusual(model.launch, "launch"),
     ]
@@ -31,6 +38,32 @@ def remark_on(model: Model, rule: ClassLimits | None) -> list[Remark]:
     if rule is not None:
         found += [Remark(where=f"class {rule.id}", message=point) for point in rule.open_points]
     return found
+
+
+def _shape(airframe: Airframe) -> Iterator[Remark]:
+    """Unusual numbers of the shape, and stated measures that it contradicts by more than their spread."""
+    geometry = airframe.geometry
+    if geometry is None:
+        return
+    for name in ("wing", "tail", "body", "spoiler"):
+        noun = getattr(geometry, name)
+        if noun is not None:
+            yield from _unusual(noun, name)
+    several: tuple[Panel | Fin | Bay, ...] = (*geometry.panels, *geometry.fins, *geometry.bays)
+    for noun in several:
+        yield from _unusual(noun, f"{noun.table} {noun.name}".rstrip())
+    for field, value in airframe_measures(geometry).items():
+        if getattr(airframe, field) is None:
+            continue
+        stated = from_field(airframe, field, field, "")
+        slack = _ROUNDING * abs(value)
+        if not stated.low - slack <= value <= stated.high + slack:
+            meta = quantities(Airframe)[field]
+            yield Remark(
+                where=f"airframe: {meta.key}",
+                message=f"{exact_text(stated.value, meta.shown.symbol)} is stated, but the shape makes "
+                f"{plain_text(value, meta.shown.symbol)}, outside of its spread; correct one of them",
+            )
 
 
 def _unusual(noun: Noun, where: str) -> Iterator[Remark]:

@@ -91,13 +91,16 @@ def measured_from(geometry: Geometry | None, head: Table) -> dict[str, Any]:
 
 
 def _grade(nouns: Iterable[BaseModel]) -> Grade:
-    """The worst grade of the lengths of some nouns."""
+    """The worst grade of the lengths of some nouns that areas and chords follow from."""
     return worst_grade(
         [
             given.grade
             for noun in nouns
             for name, given in noun
-            if isinstance(given, Given) and name.endswith("_m") and given.low is None
+            if isinstance(given, Given)
+            and name.endswith("_m")
+            and name not in ("y_m", "z_m")
+            and given.low is None
         ]
     )
 
