@@ -1,0 +1,66 @@
+"""Skin friction and form of bodies against published tables and against the boundary-layer equation itself."""
+
+import numpy as np
+import pytest
+from scipy.integrate import solve_bvp
+
+from glidewright.models.aero.buildup import (
+    Junction,
+    body_form_factor,
+    brake_drag_area_m2,
+    friction,
+    junction_drag_area_m2,
+    laminar_friction,
+    turbulent_friction,
+)
+
+
+def test_laminar_friction_is_that_of_the_blasius_equation() -> None:
+    # f''' + f f'' / 2 = 0, f(0) = f'(0) = 0, f'(oo) = 1; C_f = 4 f''(0) / sqrt(Re) (Schlichting, chapter VII)
+    eta = np.linspace(0.0, 10.0, 60)
+
+    def rates(_: np.ndarray, f: np.ndarray) -> np.ndarray:
+        return np.vstack([f[1], f[2], -0.5 * f[0] * f[2]])
+
+    def ends(a: np.ndarray, b: np.ndarray) -> np.ndarray:
+        return np.array([a[0], a[1], b[1] - 1.0])
+
+    guess = np.vstack([eta, np.ones_like(eta), np.exp(-eta)])
+    found = solve_bvp(rates, ends, eta, guess, tol=1e-6)
+    assert found.success
+    assert laminar_friction(1e5) == pytest.approx(4.0 * found.sol(0.0)[2] / np.sqrt(1e5), rel=1e-3)
+
+
+def test_laminar_plate_of_a_textbook() -> None:
+    # White, Fluid Mechanics, example 7.3: 0.5 m in air of 2.5 m/s, Re 83 300, drag coefficient 0.0046
+    assert laminar_friction(83_300.0) == pytest.approx(0.0046, rel=2e-3)
+
+
+@pytest.mark.parametrize(("reynolds", "reported"), [(1e6, 4.41e-3), (1e7, 2.93e-3)])
+def test_turbulent_friction_meets_the_schoenherr_line(reynolds: float, reported: float) -> None:
+    # Schoenherr's line 0.242 / sqrt(C_f) = log10(Re C_f), tabulated by the American towing tank conference
+    assert 0.242 / np.sqrt(reported) == pytest.approx(np.log10(reynolds * reported), rel=2e-3)
+    assert turbulent_friction(reynolds) == pytest.approx(reported, rel=0.03)
+
+
+@pytest.mark.parametrize("fineness", [4.0, 6.0, 8.0, 10.0])
+def test_form_factor_meets_the_other_published_one(fineness: float) -> None:
+    # Raymer, equation 12.31: 1 + 60 / f^3 + f / 400, which asks more of short bodies
+    other = 1.0 + 60.0 / fineness**3 + fineness / 400.0
+    assert body_form_factor(fineness) <= other + 0.05
+    if fineness >= 6.0:
+        assert body_form_factor(fineness) == pytest.approx(other, rel=0.16)
+
+
+def test_transition_half_way_lies_half_way() -> None:
+    assert friction(5e5, 0.5) == pytest.approx(0.5 * (laminar_friction(5e5) + turbulent_friction(5e5)))
+
+
+def test_thin_corners_add_nothing() -> None:
+    # 17 (t/c)^2 = 0.05 at 5.4 % thickness
+    assert junction_drag_area_m2(Junction(0.0054, 0.1, 2)) == pytest.approx(0.0, abs=1e-7)
+    assert junction_drag_area_m2(Junction(0.003, 0.1, 2)) == 0.0
+
+
+def test_a_brake_flat_on_the_wing_has_no_drag() -> None:
+    assert brake_drag_area_m2(0.6, 0.025, [0.0, np.pi / 6]) == pytest.approx([0.0, 1.25 * 0.6 * 0.0125])
