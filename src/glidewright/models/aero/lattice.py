@@ -20,10 +20,10 @@ from glidewright.base.errors import InputError, nearest
 from glidewright.models.aero.lattice_flow import horseshoes
 from glidewright.models.aero.lattice_mesh import Boxes, Strips, lay_boxes, lay_inputs, lay_strips, winds
 from glidewright.models.aero.lattice_solve import (
-    CORE,
     MOTIONS,
     add_section_moments,
     late_wash,
+    leg_cores,
     near_field,
     trefftz,
     upwash,
@@ -136,8 +136,7 @@ def build_lattice(surfaces: Sequence[Surface], twists: Sequence[Twist] = ()) -> 
     inputs, input_angle, input_moment = lay_inputs(surfaces, strips, twists)
     count, owner = len(MOTIONS) + len(inputs), strips.surface[boxes.strip]
     normal, angle = strips.normal[boxes.strip], strips.angle_rad[boxes.strip]
-    width = strips.width_m[boxes.strip]
-    core = np.where(owner[:, None] == owner[None, :], 0.0, (CORE * width)[None, :] ** 2)
+    core = leg_cores(strips, boxes)
 
     _, side, up = horseshoes(boxes.control_m, boxes.left_m, boxes.right_m, core)
     influence = side * normal[:, None, 1] + up * normal[:, None, 2]
@@ -145,7 +144,7 @@ def build_lattice(surfaces: Sequence[Surface], twists: Sequence[Twist] = ()) -> 
     motion = winds(boxes.control_m)
     condition[:, :6] = np.einsum("ni,nik->nk", normal, motion) + angle[:, None] * motion[:, 0, :]
     condition[:, len(MOTIONS) :] = input_angle[boxes.strip]
-    circulation = -np.linalg.solve(influence, condition)
+    circulation = np.asarray(-np.linalg.solve(influence, condition), dtype=np.float64)
     foreign = np.where(owner[:, None] == owner[None, :], 0.0, influence)
     circulation[:, 6] = -np.linalg.solve(influence, late_wash(foreign, boxes, circulation[:, 2]))
 
@@ -184,7 +183,7 @@ def numbers_of(lattice: Lattice, flow: Flow, centre_m: ArrayLike = (0.0, 0.0, 0.
     found[:, 2] = np.sin(alpha) * np.cos(beta) - roll * centre[:, 1] - pitch * centre[:, 0]
     found[:, 3], found[:, 4], found[:, 5], found[:, 6] = roll, pitch, yaw, lag
     for (place, _), value in zip(given.items(), rest, strict=True):
-        found[:, len(MOTIONS) + place] = value * found[:, 0]
+        found[:, len(MOTIONS) + place] = value * np.cos(alpha) * np.cos(beta)
     return found
 
 

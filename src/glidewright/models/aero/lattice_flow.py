@@ -9,7 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
-_SMALL = 1e-12  # of a squared length: keeps points on a vortex line finite, where its velocity is zero
+_ON_BOUND = 1e-8  # of the cosine between the ways to both ends: a point on a bound vortex feels none of it
+_SMALL = 1e-12  # of a squared length: keeps points on a leg finite, where its velocity is zero
 _BLOCK = 8192  # pairs at a time, so that the work stays in the processor's cache
 
 
@@ -44,7 +45,7 @@ def _block(point_m: Array, left_m: Array, right_m: Array, core_m2: Array) -> tup
     to_second = np.sqrt(second[0] ** 2 + second[1] ** 2 + second[2] ** 2)
     inner = first[0] * second[0] + first[1] * second[1] + first[2] * second[2]
     product = to_first * to_second
-    bound = (to_first + to_second) / (product * (product + inner) + _SMALL * (product * product) + 1e-300)
+    bound = (to_first + to_second) / (product * (product + inner) + _ON_BOUND * (product * product) + 1e-300)
     factor = bound / (4.0 * np.pi)
     x = factor * (first[1] * second[2] - first[2] * second[1])
     y = factor * (first[2] * second[0] - first[0] * second[2])
@@ -75,11 +76,14 @@ def far_wake_normalwash(
     return wash
 
 
-def far_wake_flux(strip_left_m: Array, strip_right_m: Array, left_m: Array, right_m: Array, core_m2: Array) -> Array:
+def far_wake_flux(
+    strip_left_m: Array, strip_right_m: Array, left_m: Array, right_m: Array, core_m2: Array
+) -> Array:
     """Flow across strips far behind to their upper side, for unit circulation, 1; shape (strips, vortices).
 
-    The stream function of a two-dimensional vortex, Gamma / (2 pi) ln r, between the strip's ends: exact where
-    :func:`far_wake_normalwash` looks at one point, so a vortex may pass close by. Same arguments otherwise.
+    The stream function of a two-dimensional vortex, Gamma / (2 pi) ln r, between the strip's ends: exact
+    where :func:`far_wake_normalwash` looks at one point, so a vortex may pass close by. Same arguments
+    otherwise.
 
     >>> place = np.array([[0.0, -1.0, 0.0]]), np.array([[0.0, 1.0, 0.0]])
     >>> round(float(far_wake_flux(*place, *(0.5 * p for p in place), np.zeros((1, 1)))[0, 0] * np.pi), 4)

@@ -138,6 +138,9 @@ def _arc(surface: Surface) -> Array:
 
 def _spacing(surface: Surface, part: int, count: int) -> tuple[Array, Array]:
     """Edges and points of the strips of a part, as shares of the part."""
+    if surface.even:
+        even = np.linspace(0.0, 1.0, 2 * count + 1)
+        return even[::2], even[1::2]
     arc, lengths = _arc(surface), _lengths(surface)
     steps = np.linspace(arc[part], arc[part + 1], 2 * count + 1)
     place = np.sin(steps) if surface.symmetric else 0.5 * (1.0 - np.cos(steps))

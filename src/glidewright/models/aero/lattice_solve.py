@@ -8,7 +8,38 @@ from glidewright.models.aero.lattice_mesh import Boxes, Strips, winds
 
 Array = NDArray[np.float64]
 MOTIONS = ("wind_x", "wind_y", "wind_z", "roll", "pitch", "yaw", "lag")
-CORE = 0.25  # leg cores felt by other surfaces, over the width of the box: a sheet, not a bundle of threads
+CORE = 0.25  # leg cores that other surfaces feel, over the box width: a wake is a sheet, not threads
+_TOUCH = 0.02  # of the chord: edges nearer than this are glued together
+
+
+def leg_cores(strips: Strips, boxes: Boxes) -> Array:
+    """Square of the core radius with which a box (column) is felt at the points of another (row), m2.
+
+    Zero on the same surface and between surfaces that touch, where legs of both cancel in the joint; else a
+    wake's leg may by chance run into a point of a surface behind, and its core keeps the wash that of a
+    sheet.
+    """
+    count = int(strips.surface.max()) + 1
+    joined = np.array([[a == b or _touch(strips, a, b) for b in range(count)] for a in range(count)])
+    owner = strips.surface[boxes.strip]
+    core = np.broadcast_to((CORE * strips.width_m[boxes.strip]) ** 2, (owner.size, owner.size))
+    return np.where(joined[owner[:, None], owner[None, :]], 0.0, core)
+
+
+def _touch(strips: Strips, first: int, second: int) -> bool:
+    """Whether an edge of a strip of one surface lies on the other, seen along x and within its chord."""
+    for one, other in ((first, second), (second, first)):
+        a, b = strips.surface == one, strips.surface == other
+        ends = np.concatenate([strips.left_m[a], strips.right_m[a]])
+        along = (strips.right_m - strips.left_m)[b, 1:]
+        away = ends[:, None, 1:] - strips.left_m[None, b, 1:]
+        share = np.clip((away * along).sum(axis=2) / (along * along).sum(axis=1), 0.0, 1.0)
+        gap = np.linalg.norm(away - share[:, :, None] * along, axis=2)
+        chord = strips.chord_m[b]
+        behind = ends[:, None, 0] - strips.left_m[None, b, 0]
+        if np.any((gap < _TOUCH * chord) & (np.abs(behind) < chord)):
+            return True
+    return False
 
 
 def late_wash(foreign: Array, boxes: Boxes, circulation: Array) -> Array:
@@ -46,19 +77,25 @@ def near_field(
 
 
 def add_section_moments(moment: Array, strips: Strips, input_moment: Array) -> None:
-    """Add what aerofoils and flaps twist about their quarter chords to the quadratic forms of moments."""
+    """Add what aerofoils and flaps twist about their quarter chords to the quadratic forms of moments.
+
+    Aerofoils feel the wind along x at their strip, turning of the model included; deflections that of the
+    centre.
+    """
     lever = (strips.chord_m**2 * strips.width_m)[:, None] * strips.span_direction
+    along = winds(strips.point_m)[:, 0, :]
     for number in range(moment.shape[0]):
         rows = strips.surface == number
-        moment[number, :, 0, 0] += lever[rows].T @ strips.moment_c4[rows]
+        own = lever[rows] * strips.moment_c4[rows, None]
+        moment[number, :, :6, :6] += np.einsum("sk,sa,sb->kab", own, along[rows], along[rows])
         moment[number, :, 0, len(MOTIONS) :] += lever[rows].T @ input_moment[rows]
 
 
 def trefftz(strips: Strips, boxes: Boxes, circulation: Array) -> Array:
     """Induced drag as a quadratic form, m2: circulation times the flow across its strip far behind.
 
-    Katz and Plotkin, Low-Speed Aerodynamics (2nd ed.), equation 8.146. A surface's own wake is met at the points
-    of its strips, the wakes of others over their whole width.
+    Katz and Plotkin, Low-Speed Aerodynamics (2nd ed.), equation 8.146. A surface's own wake is met at the
+    points of its strips, the wakes of others over their whole width.
     """
     own = strips.surface[:, None] == strips.surface[None, :]
     ends = strips.left_m, strips.right_m

@@ -52,8 +52,11 @@ class Surface:
     A symmetric surface is given from root to right tip and is mirrored in y = 0. The upper side is the side
     of ``x axis cross (direction from the first to the last section)``: up for a right wing, left for a fin
     that is given from foot to top, so that a positive deflection of its rudder moves the trailing edge to the
-    right. spanwise: boxes between neighbouring sections, one number each; chordwise: boxes along the chord;
-    hinges: for each part between neighbouring sections the controls there, or nothing at all.
+    right.
+
+    spanwise: boxes between neighbouring sections, one number each; chordwise: boxes along the chord; hinges:
+    for each part between neighbouring sections the controls there, or nothing at all; even: strips of equal
+    width, as in calculations by hand, in place of strips that grow narrower towards the tips.
     """
 
     name: str
@@ -62,6 +65,7 @@ class Surface:
     symmetric: bool = True
     chordwise: int = 4
     hinges: tuple[tuple[Hinge, ...], ...] = ()
+    even: bool = False
 
     def __post_init__(self) -> None:
         """Refuse what no lattice can be laid on."""
