@@ -49,6 +49,7 @@ _UNITS = (
     Unit("g/dm²", "g_per_dm2", "kg/m2", 0.1, decimals=1),
     Unit("kg/m³", "kg_per_m3", "kg/m3", 1.0, decimals=3),
     Unit("g·m²", "g_m2", "kg m2", 0.001, decimals=2),
+    Unit("g·cm", "gcm", "kg m", 1e-5, decimals=0),
     Unit("s", "s", "s", 1.0, decimals=1),
     Unit("min", "min", "s", 60.0, decimals=1),
     Unit("days", "days", "s", 86400.0, decimals=0),

@@ -218,8 +218,14 @@ def _solve(programme: _Programme) -> Array | None:
     """Values of all variables at the proved optimum, or nothing when no choice fits."""
     import highspy  # noqa: PLC0415 - a third of a second that only this question needs
 
-    solver = highspy.Highs()
-    solver.setOptionValue("output_flag", False)
+    class Quiet(highspy.Highs):  # type: ignore[misc] # its library has no types
+        """Says nothing: switching callbacks on would print a banner before any option can be set."""
+
+        def enableCallbacks(self) -> None:
+            """Only switch the output off; nothing here is called back."""
+            self.setOptionValue("output_flag", False)
+
+    solver = Quiet()
     solver.setOptionValue("mip_rel_gap", 0.0)
     solver.setOptionValue("mip_abs_gap", 1e-9)
     columns = len(programme.cost)

@@ -1,0 +1,164 @@
+"""The balance: where it will be, how sure that is, and the least dead weight that brings it into range."""
+
+from dataclasses import replace
+
+import numpy as np
+
+from glidewright.base.fields import Noun, plain
+from glidewright.calibration.bench import learn_from_bench
+from glidewright.decisions.balance_judge import Judge
+from glidewright.decisions.balance_known import (
+    Edges,
+    Known,
+    chance_inside,
+    known_answer,
+    known_part,
+    record,
+    with_edges,
+)
+from glidewright.decisions.balance_nouns import AllowedRange, BalanceResult, Search, Stability
+from glidewright.decisions.balance_options import Wanted, search
+from glidewright.decisions.balance_places import bays_for, body_ends
+from glidewright.decisions.balance_stations import lateral, stations
+from glidewright.decisions.judgement import judge
+from glidewright.decisions.mass_answer import balance_range
+from glidewright.decisions.missing_values import measure_next
+from glidewright.decisions.nouns import NamedFigure
+from glidewright.domain.class_limits import ClassLimits
+from glidewright.domain.model import Model
+from glidewright.domain.parts import Pack
+from glidewright.forecast.predict import Forecast, forecast
+from glidewright.forecast.setup import prepare
+from glidewright.models.mass.least_weight import Worth
+
+DRAWS = 1024
+CHANCE = 0.9
+MONEY_KG = 0.0002
+HOUR_KG = 0.002
+# what flyers of this kind of model keep between neutral point and centre of gravity, of the mean chord
+LEAST_MARGIN, MOST_MARGIN = 0.05, 0.15
+_CENTRE = (
+    ("cg_x_m", "x, aft of the datum"),
+    ("cg_y_m", "y, to the right wing"),
+    ("cg_z_m", "z, above the datum"),
+)
+
+
+class BalanceRequest(Noun):
+    """A model, its class, how many draws, and what a way into the range is worth."""
+
+    model: Model
+    rule: ClassLimits | None = None
+    draws: int = DRAWS
+    chance: float = plain("Chance", help="to land inside the range, 0 to 1", default=CHANCE)
+    money_kg: float = plain("Worth of money", help="of one unit, in kg of dead weight", default=MONEY_KG)
+    hour_kg: float = plain("Worth of work", help="of one hour, in kg of dead weight", default=HOUR_KG)
+    least_margin: float = plain(
+        "Least static margin", help="where no range is stated, of the mean chord", default=LEAST_MARGIN
+    )
+    most_margin: float = plain(
+        "Largest static margin", help="where no range is stated, of the mean chord", default=MOST_MARGIN
+    )
+
+
+def run(request: BalanceRequest) -> BalanceResult:
+    """Answer for the balance, from the first weighed or planned part on.
+
+    Raises OutsideModelError when no model covers a part of the power train.
+    """
+    correction = learn_from_bench(request.model)
+    setup = prepare(request.model, request.rule, request.draws, correction)
+    found = _with_range(forecast(setup, with_trace=False, with_many=False), request)
+    model = request.model
+    known = known_part(setup)
+    front, rear, _, source = balance_range(found)
+    edges = None if front.value is None or rear.value is None else (front.value, rear.value)
+    whole = known if known is not None and len(known.items.names) == len(model.items) else None
+    answer, why = None, _why_no_search(whole, edges)
+    if whole is not None and edges is not None and edges[0] < edges[1]:
+        speed = found.orders.climb_speed_m_s if found.orders else None
+        answer = _search(Judge(found.setup.model, request.rule, correction, speed), whole, edges, request)
+    return BalanceResult(
+        model=model.name,
+        invented=model.invented,
+        currency=model.currency,
+        draws=request.draws,
+        chance_wanted=request.chance,
+        mass=found.prediction.figure("mass_kg", "g"),
+        centre=tuple(
+            NamedFigure(name=name, title=title, figure=found.prediction.figure(name, "mm"))
+            for name, title in _CENTRE
+        ),
+        allowed=AllowedRange(front=front, rear=rear, source=source),
+        chance_as_is=None if whole is None else chance_inside(whole.balance.centre_m[:, 0], edges),
+        chance_by_pack_bay=None if whole is None or edges is None else chance_by_pack(whole, edges),
+        known=known_answer(model, known, edges, body_ends(model)),
+        stability=_stability(found),
+        record=() if known is None else record(known, edges),
+        search=answer,
+        why_no_search=why,
+        stations=() if known is None else stations(known),
+        lateral=None if known is None else lateral(known),
+        findings=tuple(one for one in judge(found) if one.name == "balance"),
+        measure_next=measure_next(found, ("cg_x_m",)),
+    )
+
+
+def _search(judged: Judge, known: Known, edges: Edges, request: BalanceRequest) -> Search:
+    return search(known, judged, edges, Wanted(request.chance, Worth(request.money_kg, request.hour_kg)))
+
+
+def _why_no_search(whole: Known | None, edges: Edges | None) -> str:
+    if edges is None:
+        return "no range is known: state balance_front_x_mm and balance_rear_x_mm of the airframe"
+    if edges[0] >= edges[1]:
+        return "the range has no width: balance_front_x_mm must be less than balance_rear_x_mm; correct them"
+    if whole is None:
+        return "not every fitted item has a mass and a place yet"
+    return ""
+
+
+def _with_range(found: Forecast, request: BalanceRequest) -> Forecast:
+    """The forecast with a range from static margins, where the designer states none and they are known."""
+    airframe = found.setup.model.airframe
+    neutral = found.prediction.draws("neutral_point_x_m")
+    stated = airframe.balance_front_x_m is not None and airframe.balance_rear_x_m is not None
+    if stated or neutral is None or airframe.mean_chord_m is None:
+        return found
+    chord, point = airframe.mean_chord_m.value, float(np.median(neutral))
+    edges = (point - request.most_margin * chord, point - request.least_margin * chord)
+    source = (
+        f"static margins of {100 * request.least_margin:g} to {100 * request.most_margin:g} % of the mean "
+        "chord ahead of the computed neutral point"
+    )
+    return replace(found, setup=with_edges(found.setup, edges, source))
+
+
+def _stability(found: Forecast) -> Stability:
+    prediction = found.prediction
+    return Stability(
+        neutral_point_x=prediction.figure("neutral_point_x_m", "mm"),
+        static_margin=prediction.figure("static_margin", "%"),
+    )
+
+
+def chance_by_pack(known: Known, edges: Edges) -> float | None:
+    """Share of the draws in which some place of the pack in a bay brings the balance inside, without ballast.
+
+    Nothing when there is not one pack with a bay.
+    """
+    packs = list(known.model.of_kind(Pack))
+    if len(packs) != 1:
+        return None
+    item, pack = packs[0]
+    spans = [span for _, span in bays_for(known.model, item, pack) if span[0] < span[1]]
+    if not spans:
+        return None
+    row = known.items.names.index(item.name)
+    share = known.items.mass_kg[:, row] / known.balance.mass_kg
+    centre, place = known.balance.centre_m[:, 0], known.items.station_m[:, row, 0]
+    inside = np.zeros(centre.size, dtype=bool)
+    for span in spans:
+        first, last = (centre + share * (end - place) for end in span)
+        inside |= (last >= edges[0]) & (first <= edges[1])
+    return float(np.mean(inside))
