@@ -121,8 +121,7 @@ def build_lattice(surfaces: Sequence[Surface], twists: Sequence[Twist] = ()) -> 
 
     Raises `InputError` for a twist of an unknown surface; `shape.Surface` refuses other bad geometry itself.
 
-    A plane wing of aspect ratio 8 turns lift by some 4.8 per radian (lifting line, Glauert: 4.84 for this
-    plan):
+    A rectangular wing of aspect ratio 8: Glauert's lifting line gives 4.84 per radian, a lifting surface less:
 
     >>> from glidewright.models.aero.shape import Section
     >>> plan = Section(0.0, 0.0, 0.0, 0.25), Section(0.0, 1.0, 0.0, 0.25)
@@ -195,8 +194,7 @@ def forces(
     centre_m: (3,) or (n, 3): moments and rates are about it.
     """
     numbers = numbers_of(lattice, flow, centre_m)
-    part = slice(None) if surface is None else slice(lattice.surface_index(surface), None)
-    chosen = slice(None) if surface is None else slice(part.start, part.start + 1)
+    chosen = list(range(len(lattice.surfaces))) if surface is None else [lattice.surface_index(surface)]
     force = _quadratic(lattice.force[chosen].sum(axis=0), numbers)
     moment = _quadratic(lattice.moment[chosen].sum(axis=0), numbers)
     moment = moment - np.cross(np.broadcast_to(np.atleast_2d(np.asarray(centre_m)), force.shape), force)

@@ -176,11 +176,9 @@ def tilted(surface: Surface, angle_rad: float, about_y_m: float = 0.0, about_z_m
     >>> round(top.y_m, 5), round(top.z_m, 5)
     (0.01997, 0.199)
     """
-    cos, sin = math.cos(angle_rad), math.sin(angle_rad)
-    return replace(
-        whole(surface),
-        sections=tuple(_turned(s, cos, sin, about_y_m, about_z_m) for s in whole(surface).sections),
-    )
+    cos, sin, full = math.cos(angle_rad), math.sin(angle_rad), whole(surface)
+    turned = tuple(_turned(section, cos, sin, about_y_m, about_z_m) for section in full.sections)
+    return replace(full, sections=turned)
 
 
 def _turned(section: Section, cos: float, sin: float, about_y_m: float, about_z_m: float) -> Section:
