@@ -61,7 +61,7 @@ def test_mean_chord_of_the_warren_12_wing() -> None:
 
 
 def test_mean_chord_of_an_ellipse_in_many_pieces() -> None:
-    """Mean aerodynamic chord of an elliptic wing: 8 / (3 pi) of the root chord, at 4 / (3 pi) of the half span."""
+    """Elliptic wing: mean chord 8 / (3 pi) of the root chord, at 4 / (3 pi) of the half span, by sums."""
     count, root = 400, 0.22
     ends = []
     for step in range(count + 1):

@@ -33,18 +33,22 @@ def geometry_problems(geometry: Geometry) -> list[Problem]:
 
 
 def section_problems(geometry: Geometry, names: Callable[[], Sequence[str]]) -> list[Problem]:
-    """A problem for each section name that is not among the known ones; large and small letters are alike."""
+    """A problem for each section name that is not known; only its letters and digits count."""
     stated = list(_stated_sections(geometry))
     known = names() if stated else ()
-    folded = {name.casefold(): name for name in known}
+    plain = [_plain(name) for name in known]
     return [
         Problem(
             where,
-            f"must be a known section; {name!r} came; correct it; {nearest(name.casefold(), list(folded))}",
+            f"must be a known section; {name!r} came; correct it; {nearest(_plain(name), plain)}",
         )
         for where, name in stated
-        if name.casefold() not in folded
+        if _plain(name) not in plain
     ]
+
+
+def _plain(name: str) -> str:
+    return "".join(sign for sign in name.lower() if sign.isalnum())
 
 
 def _stated_sections(geometry: Geometry) -> Iterator[tuple[str, str]]:

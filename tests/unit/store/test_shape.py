@@ -259,7 +259,7 @@ def test_a_bay_without_a_body_is_refused(shaped: Path, spoil: Spoil) -> None:
 def test_sections_are_checked_by_the_names_that_are_handed_in() -> None:
     geometry = read_model(DEMO).airframe.geometry
     assert geometry is not None
-    assert section_problems(geometry, lambda: ["ag35", "ag36", "ag37", "ht08"]) == []
+    assert section_problems(geometry, lambda: ["ag35", "AG-36", "AG 37", "ht08"]) == []
     problems = section_problems(geometry, lambda: ["ag35", "ag37", "ag38", "ht08"])
     assert [str(problem) for problem in problems] == [
         "[[panel]] 'inner panel': tip_section: must be a known section; 'AG36' came; correct it; "

@@ -120,6 +120,11 @@ def test_the_balance_is_drawn_where_the_numbers_say(svg: str) -> None:
     assert (left - end) / scale == pytest.approx(0.064 - 0.045, abs=1e-4)
 
 
+def test_the_marks_stand_in_the_views_and_in_the_balance(svg: str) -> None:
+    assert svg.count('class="centre"') == 3
+    assert svg.count('class="neutral"') == 2
+
+
 def test_what_is_not_known_is_left_out(drawing: DrawingGeometry) -> None:
     nothing = dict.fromkeys(("centre", "neutral", "range_front_m", "chord_front_x_m", "mean_chord_m"))
     bare = drawing_svg(drawing.model_copy(update={**nothing, "items": ()}))
