@@ -121,7 +121,7 @@ def build_lattice(surfaces: Sequence[Surface], twists: Sequence[Twist] = ()) -> 
 
     Raises `InputError` for a twist of an unknown surface; `shape.Surface` refuses other bad geometry itself.
 
-    A rectangular wing of aspect ratio 8: Glauert's lifting line gives 4.84 per radian, a lifting surface less:
+    A rectangle of aspect ratio 8: Glauert's lifting line gives 4.84 per radian, a lifting surface less:
 
     >>> from glidewright.models.aero.shape import Section
     >>> plan = Section(0.0, 0.0, 0.0, 0.25), Section(0.0, 1.0, 0.0, 0.25)

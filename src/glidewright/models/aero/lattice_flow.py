@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
-_ON_BOUND = 1e-8  # of the cosine between the ways to both ends: a point on a bound vortex feels none of it
+_ON_BOUND = 1e-12  # of the product of the ways to both ends: a point on a bound vortex feels none of it
 _SMALL = 1e-12  # of a squared length: keeps points on a leg finite, where its velocity is zero
 _BLOCK = 8192  # pairs at a time, so that the work stays in the processor's cache
 
@@ -45,7 +45,9 @@ def _block(point_m: Array, left_m: Array, right_m: Array, core_m2: Array) -> tup
     to_second = np.sqrt(second[0] ** 2 + second[1] ** 2 + second[2] ** 2)
     inner = first[0] * second[0] + first[1] * second[1] + first[2] * second[2]
     product = to_first * to_second
-    bound = (to_first + to_second) / (product * (product + inner) + _ON_BOUND * (product * product) + 1e-300)
+    apart = product + inner
+    free = apart > _ON_BOUND * product
+    bound = np.where(free, (to_first + to_second) / (np.where(free, apart, 1.0) * product + 1e-300), 0.0)
     factor = bound / (4.0 * np.pi)
     x = factor * (first[1] * second[2] - first[2] * second[1])
     y = factor * (first[2] * second[0] - first[0] * second[2])

@@ -79,8 +79,7 @@ def near_field(
 def add_section_moments(moment: Array, strips: Strips, input_moment: Array) -> None:
     """Add what aerofoils and flaps twist about their quarter chords to the quadratic forms of moments.
 
-    Aerofoils feel the wind along x at their strip, turning of the model included; deflections that of the
-    centre.
+    They feel the wind along x at their strip, turning of the model included.
     """
     lever = (strips.chord_m**2 * strips.width_m)[:, None] * strips.span_direction
     along = winds(strips.point_m)[:, 0, :]
@@ -88,7 +87,8 @@ def add_section_moments(moment: Array, strips: Strips, input_moment: Array) -> N
         rows = strips.surface == number
         own = lever[rows] * strips.moment_c4[rows, None]
         moment[number, :, :6, :6] += np.einsum("sk,sa,sb->kab", own, along[rows], along[rows])
-        moment[number, :, 0, len(MOTIONS) :] += lever[rows].T @ input_moment[rows]
+        turned = np.einsum("sk,sa,si->kai", lever[rows], along[rows], input_moment[rows])
+        moment[number, :, :6, len(MOTIONS) :] += turned
 
 
 def trefftz(strips: Strips, boxes: Boxes, circulation: Array) -> Array:
