@@ -170,8 +170,9 @@ def nomenclature_tables() -> dict[str, str]:
 
 def _inputs() -> str:
     """The inputs that have a column of their own, with what they are called in a report."""
-    demo = Path(str(packaged("demo", "hill-demo")))
-    found = prepare(read_model(demo), None, 1).inputs
+    demo = read_model(Path(str(packaged("demo", "hill-demo"))))
+    shapeless = demo.model_copy(update={"airframe": demo.airframe.model_copy(update={"geometry": None})})
+    found = prepare(shapeless, None, 1).inputs | prepare(demo, None, 1).inputs
     rows = [(f"`{name}`", found[name].title) for name in FIXED_ORDER]
     return _table(("Input", "In a report"), rows)
 

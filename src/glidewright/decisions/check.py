@@ -13,6 +13,7 @@ from glidewright.decisions.power_answer import power_answer
 from glidewright.decisions.verdicts import verdicts
 from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.model import Model
+from glidewright.forecast.aero_inputs import polar_remarks
 from glidewright.forecast.predict import Forecast, forecast
 from glidewright.forecast.setup import prepare
 from glidewright.rules.remarks import remark_on
@@ -58,6 +59,7 @@ def run(request: CheckRequest) -> CheckResult:
         measure_next=next_readings,
         remarks=(
             *_outside_measured(found),
+            *polar_remarks(model.airframe, model.field),
             *(f"{remark.where}: {remark.message}" for remark in remark_on(model, rule)),
         ),
         sources=_sources(found),

@@ -10,6 +10,7 @@ from glidewright.domain.field import Field
 from glidewright.domain.launch_plan import LaunchPlan
 from glidewright.domain.model import Model
 from glidewright.domain.parts import Altimeter
+from glidewright.forecast.aero_inputs import STATED_DRAG, aero_inputs, ceiling_is_computed, drag_is_computed
 from glidewright.forecast.missing import MissingValue
 from glidewright.forecast.spread import Input, Kind, from_band, from_field, from_given
 
@@ -35,14 +36,20 @@ def typical(name: str) -> Given:
     return Given(value=row["value"], low=row["low"], high=row["high"], grade="typical", because=because)
 
 
-def airframe_inputs(airframe: Airframe) -> tuple[list[Input], list[MissingValue]]:
-    """Wing measures and polar; what is not stated stands in as typical and is named as missing."""
+def airframe_inputs(airframe: Airframe, day: Field) -> tuple[list[Input], list[MissingValue]]:
+    """Wing measures and polar; what is neither stated nor computed is typical and named as missing."""
     found = [
         from_field(airframe, "span_m", "airframe.span", "span", "measure the span"),
         from_field(airframe, "wing_area_m2", "airframe.wing_area", "wing area", "measure the chords"),
     ]
+    found += aero_inputs(airframe, day)
+    computed = set(STATED_DRAG) if drag_is_computed(airframe, day) else set()
+    if ceiling_is_computed(airframe, day):
+        computed.add("lift_ceiling")
     missing = []
     for field, (title, kind) in _POLAR.items():
+        if field in computed:
+            continue
         name = f"airframe.{field}"
         if getattr(airframe, field) is not None:
             found.append(from_field(airframe, field, name, title, _GLIDES))

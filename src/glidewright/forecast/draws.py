@@ -57,6 +57,14 @@ FIXED_ORDER = (
     "pack.cooling",
     "pack.slow_ratio",
     "pack.cold",
+    "airframe.section_drag",
+    "airframe.roughness",
+    "airframe.build_up",
+    "airframe.induced_drag",
+    "airframe.stall",
+    "airframe.neutral_point",
+    "airframe.decalage",
+    "airframe.zero_lift",
 )
 
 

@@ -7,6 +7,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glidewright.data import coefficients
+from glidewright.forecast.aero_inputs import (
+    Aero,
+    aero_of,
+    ceiling_is_computed,
+    computed_rows,
+    drag_is_computed,
+)
 from glidewright.forecast.day_inputs import typical
 from glidewright.forecast.power_inputs import SUPPLY_VOLTAGE_V, PowerInputs, no_load_voltage_V
 from glidewright.forecast.setup import Setup
@@ -177,15 +184,22 @@ def launch_rows(setup: Setup, power: PowerInputs, mass_kg: Array, orders: Orders
 
 
 def polar_rows(setup: Setup) -> Array:
-    """Polars, shape (count, fields of the layout)."""
+    """Polars, shape (count, numbers of a polar): computed from the shape as far as nothing else is stated."""
+    airframe, day = setup.model.airframe, setup.model.field
     aspect_ratio = setup["airframe.span"] ** 2 / setup["airframe.wing_area"]
-    return polar_matrix(
-        least_drag_coefficient=setup["airframe.drag_zero"],
-        drag_rise=drag_rise(aspect_ratio, setup["airframe.span_efficiency"]),
-        least_drag_lift_coefficient=setup["airframe.lift_least_drag"],
-        highest_lift_coefficient=setup["airframe.lift_ceiling"],
+    by_drag, by_ceiling = drag_is_computed(airframe, day), ceiling_is_computed(airframe, day)
+    zeros = np.zeros(setup.count)
+    stated = polar_matrix(
+        least_drag_coefficient=zeros if by_drag else setup["airframe.drag_zero"],
+        drag_rise=zeros if by_drag else drag_rise(aspect_ratio, setup["airframe.span_efficiency"]),
+        least_drag_lift_coefficient=zeros if by_drag else setup["airframe.lift_least_drag"],
+        highest_lift_coefficient=zeros if by_ceiling else setup["airframe.lift_ceiling"],
         lowest_lift_coefficient=typical("lift_floor").value,
     )
+    aero = aero_of(airframe, day)
+    if not isinstance(aero, Aero) or not (by_drag or by_ceiling):
+        return stated
+    return computed_rows(aero, setup.values, stated, drag=by_drag, ceiling=by_ceiling)
 
 
 def true_cut_height_m(setup: Setup, indicated_m: float | None, temperature_K: Array) -> Array:

@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 
 from glidewright.base.figure import Figure
 from glidewright.base.units import unit
+from glidewright.forecast.aero_results import aero_results
 from glidewright.forecast.causes import Causes
 from glidewright.forecast.flights import ManyLaunches, first_launch, many_launches
 from glidewright.forecast.items import ItemDraws, item_draws, items_without_mass, items_without_station
@@ -73,6 +74,9 @@ def forecast(
     unknown: dict[str, str] = {}
     _stated(setup, values, unknown)
     items = _mass(setup, values, unknown)
+    results, unsaid = aero_results(setup, values.get("mass_kg"), values.get("cg_x_m"), unknown)
+    values |= results
+    unknown |= unsaid
     orders = points = trace = many = first = None
     airspeeds = np.zeros(0)
     power = setup.power

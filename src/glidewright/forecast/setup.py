@@ -69,7 +69,7 @@ def prepare(
     Raises OutsideModelError when a part of the power train is covered by no model.
     """
     correction = correction or Correction.none()
-    entries, missing = airframe_inputs(model.airframe)
+    entries, missing = airframe_inputs(model.airframe, model.field)
     entries += field_inputs(model.field)
     entries += launch_inputs(model, limiter=limiter_of(model))
     entries += item_inputs(model)

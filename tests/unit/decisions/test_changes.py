@@ -249,7 +249,10 @@ class TestAfterWeighing:
     def test_ballast_adds_its_mass_and_moves_the_balance(
         self, weighed: Model, hill_class: ClassLimits
     ) -> None:
-        title = next(c.title for c in changes_of(weighed, hill_class) if c.kind == "ballast")
+        # with the polar of its shape a move of the pack scores a hair above ballast, and one of a slot is told
+        flat = weighed.airframe.model_copy(update={"geometry": None})
+        told = changes_of(weighed.model_copy(update={"airframe": flat}), hill_class)
+        title = next(c.title for c in told if c.kind == "ballast")
         grams, place_mm = (float(w) for w in re.findall(r"(\d+) g .*x = (-?\d+) mm", title)[0])
         lead = Ballast(id="lead", mass_kg=measured(grams / 1e3), x_m=measured(place_mm / 1e3))
         found = forecast_of(with_added(weighed, "lead", lead), hill_class, many=False)

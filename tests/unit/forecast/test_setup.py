@@ -53,8 +53,16 @@ def test_the_nominal_case_is_the_centre_of_every_input(setup: Setup) -> None:
 
 
 def test_every_missing_value_names_a_reading(setup: Setup) -> None:
-    assert len(setup.missing) == 8
+    assert len(setup.missing) == 4
     assert all(value.stand_in is not None and value.narrows for value in setup.missing)
+
+
+def test_without_a_shape_the_polar_is_missing_too(demo: Model, setup: Setup) -> None:
+    shapeless = demo.model_copy(update={"airframe": demo.airframe.model_copy(update={"geometry": None})})
+    missing = prepare(shapeless, None, 8).missing
+    more = {value.key for value in missing} - {value.key for value in setup.missing}
+    assert more == {"drag_zero", "span_efficiency", "lift_least_drag", "lift_ceiling"}
+    assert all(value.stand_in is not None and value.narrows for value in missing)
 
 
 def test_a_stated_value_is_missing_no_more(demo: Model, setup: Setup) -> None:

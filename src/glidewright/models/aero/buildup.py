@@ -1,11 +1,10 @@
-"""Drag of everything that is no aerofoil: body, junctions, gaps, brakes. Drag areas, force over dynamic pressure.
+"""Drag of all that is no aerofoil: body, junctions, gaps, brakes. Drag areas, force over dynamic pressure.
 
 Skin friction of a flat plate, raised by the form of the body: D. P. Raymer, Aircraft Design: A Conceptual
 Approach, section 12.5 (component build-up), and S. F. Hoerner, Fluid-Dynamic Drag (1965), chapters 2, 3, 5, 6
 and 8. Coefficients: ``data/coefficients/airframe_drag.toml``.
 """
 
-import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -75,7 +74,7 @@ def body_form_factor(fineness: float) -> float:
     1.19
     """
     slender = 1.0 / fineness
-    return 1.0 + 1.5 * slender**1.5 + 7.0 * slender**3
+    return float(1.0 + 1.5 * slender**1.5 + 7.0 * slender**3)
 
 
 def friction(reynolds: ArrayLike, turbulent_share: float) -> Array:
@@ -112,7 +111,7 @@ def junction_drag_area_m2(junction: Junction) -> float:
     table = coefficients("airframe_drag")
     thick = junction.thickness_m / junction.chord_m
     each = table["junction_slope"]["value"] * thick**2 - table["junction_offset"]["value"]
-    return junction.corners * junction.thickness_m**2 * max(each, 0.0)
+    return float(junction.corners * junction.thickness_m**2 * max(each, 0.0))
 
 
 def gap_drag_area_m2(rest: Rest) -> float:
@@ -134,7 +133,8 @@ def rest_drag_area_m2(rest: Rest, reynolds_per_m: ArrayLike) -> Array:
     """
     share = coefficients("airframe_drag")["protuberances"]["value"]
     fixed = sum(junction_drag_area_m2(j) for j in rest.junctions) + gap_drag_area_m2(rest)
-    return (1.0 + share) * (body_drag_area_m2(rest, reynolds_per_m) + fixed)
+    found: Array = (1.0 + share) * (body_drag_area_m2(rest, reynolds_per_m) + fixed)
+    return found
 
 
 def brake_drag_area_m2(span_m: float, chord_m: float, opening_rad: ArrayLike) -> Array:
@@ -142,7 +142,7 @@ def brake_drag_area_m2(span_m: float, chord_m: float, opening_rad: ArrayLike) ->
 
     span_m: of all plates together; Hoerner, page 3-8, for the plate on a wall; height = chord sin(angle).
 
-    >>> brake_drag_area_m2(0.6, 0.025, math.pi / 2.0).round(5).item()  # 1.25 x 0.6 x 0.025
+    >>> brake_drag_area_m2(0.6, 0.025, np.pi / 2.0).round(5).item()  # 1.25 x 0.6 x 0.025
     0.01875
     """
     plate = coefficients("airframe_drag")["brake_plate"]["value"]

@@ -1,0 +1,103 @@
+"""Results of the straight glide and of balance in flight, by public name."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from glidewright.data import coefficients
+from glidewright.domain.airframe import Airframe
+from glidewright.domain.field import Field
+from glidewright.forecast.aero_inputs import Aero, aero_of, turn_of_wing_rad
+from glidewright.forecast.kernel_rows import air, polar_rows
+from glidewright.forecast.setup import Setup
+from glidewright.models.aero.glide import glide_speeds
+from glidewright.models.aero.polar import stalling_speed_m_s
+from glidewright.models.launch.layout import GRAVITY_m_s2
+
+Array = NDArray[np.float64]
+
+GLIDE_RESULTS = (
+    "sink_least_m_s",
+    "speed_sink_least_m_s",
+    "glide_ratio_best",
+    "speed_glide_best_m_s",
+    "stall_speed_m_s",
+)
+BALANCE_RESULTS = ("neutral_point_x_m", "static_margin", "elevator_trim_rad")
+
+
+@dataclass(frozen=True)
+class BalanceRange:
+    """Allowed stations of the centre of gravity and where they come from."""
+
+    front_x_m: float
+    rear_x_m: float
+    source: str
+
+
+def balance_range(airframe: Airframe, field: Field) -> BalanceRange | None:
+    """The designer's range, else the usual static margins about the computed neutral point, else nothing."""
+    front, rear = airframe.balance_front_x_m, airframe.balance_rear_x_m
+    if front is not None and rear is not None:
+        return BalanceRange(front.value, rear.value, airframe.balance_source)
+    aero = aero_of(airframe, field)
+    if isinstance(aero, str):
+        return None
+    rows, chord = coefficients("airframe_drag"), aero.glider.reference.chord_m
+    foremost, rearmost = (rows[f"static_margin_{end}"]["value"] for end in ("front", "rear"))
+    source = (
+        f"static margins of {100 * rearmost:.0f} to {100 * foremost:.0f} % of the mean chord, common practice"
+    )
+    neutral = aero.balance.neutral_point_m
+    return BalanceRange(neutral - foremost * chord, neutral - rearmost * chord, source)
+
+
+def aero_results(
+    setup: Setup, mass_kg: Array | None, cg_x_m: Array | None, why: dict[str, str]
+) -> tuple[dict[str, Array], dict[str, str]]:
+    """Draws by public name, and why the others are not known; why: reasons for mass_kg and cg_x_m."""
+    values: dict[str, Array] = {}
+    unknown: dict[str, str] = {}
+    if mass_kg is None:
+        unknown |= dict.fromkeys(GLIDE_RESULTS, why["mass_kg"])
+    else:
+        values |= _glide(setup, mass_kg)
+    aero = aero_of(setup.model.airframe, setup.model.field)
+    if isinstance(aero, str):
+        return values, unknown | dict.fromkeys(BALANCE_RESULTS, aero)
+    chord = aero.glider.reference.chord_m
+    values["neutral_point_x_m"] = aero.balance.neutral_point_m + chord * setup["airframe.neutral_point"]
+    if cg_x_m is None:
+        return values, unknown | dict.fromkeys(BALANCE_RESULTS[1:], why["cg_x_m"])
+    values["static_margin"] = (values["neutral_point_x_m"] - cg_x_m) / chord
+    if mass_kg is None or not aero.glider.trims:
+        reason = why["mass_kg"] if mass_kg is None else "the shape has no elevator to trim with"
+        return values, unknown | {"elevator_trim_rad": reason}
+    values["elevator_trim_rad"] = _elevator(setup, aero, mass_kg, cg_x_m, values["speed_sink_least_m_s"])
+    return values, unknown
+
+
+def _glide(setup: Setup, mass_kg: Array) -> dict[str, Array]:
+    density, _ = air(setup)
+    area, polar = setup["airframe.wing_area"], polar_rows(setup)
+    folded = setup["airframe.folded_drag_area"] / area
+    found = glide_speeds(polar, mass_kg, area, density, GRAVITY_m_s2, folded)
+    slow, sink, flat, ratio = found
+    stall = stalling_speed_m_s(polar, mass_kg * GRAVITY_m_s2 / area, density)
+    return dict(zip(GLIDE_RESULTS, (sink, slow, ratio, flat, stall), strict=True))
+
+
+def _elevator(setup: Setup, aero: Aero, mass_kg: Array, cg_x_m: Array, speed_m_s: Array) -> Array:
+    """Deflection that trims at the speed of least sink, trailing edge down positive, balance as drawn."""
+    density, _ = air(setup)
+    lift = 2.0 * mass_kg * GRAVITY_m_s2 / (density * speed_m_s**2 * setup["airframe.wing_area"])
+    known, balance = aero.parts.known, aero.balance
+    # a neutral point further aft acts as a balance further forward by as much
+    aft = cg_x_m - aero.centre_m[0] - aero.glider.reference.chord_m * setup["airframe.neutral_point"]
+
+    def at_lift(column: Array) -> Array:
+        return np.interp(lift, known.lift_coefficient, column)
+
+    found: Array = at_lift(known.elevator_rad) + at_lift(balance.per_metre) * aft
+    return found + at_lift(balance.per_radian) * turn_of_wing_rad(setup.values)

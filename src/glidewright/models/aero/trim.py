@@ -1,0 +1,287 @@
+"""The trimmed polar of a whole glider: attitude, elevator, drag by cause and lift ceiling in straight flight.
+
+Lift and pitching moment come from the vortex lattice, factored once; profile drag from the section tables at
+every strip's own lift and Reynolds number; induced drag from the Trefftz plane; the rest from the build-up.
+The lift of a strip is that of the lattice (2 pi a radian in plane flow), and a deflected flap is taken as a
+section at the same lift: its own profile drag at a few degrees is left out. Stall: the first strip of the
+wing whose lift reaches its section's highest, at its own Reynolds number.
+"""
+
+from dataclasses import dataclass, field
+from typing import Any
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from glidewright.models.aero.buildup import rest_drag_area_m2
+from glidewright.models.aero.derivatives import derivatives, neutral_point_m, trim
+from glidewright.models.aero.glider import Glider
+from glidewright.models.aero.lattice import Flow, forces, strip_loads
+
+Array = NDArray[np.float64]
+MEASURED_FROM_REYNOLDS = 40_000.0
+"""Sections below this Reynolds number were held against no tunnel: results there are marked."""
+_USUAL_LIFT = 0.6
+_BODY_ROUNDS = 2
+
+
+@dataclass(frozen=True)
+class Attitudes:
+    """Trimmed states by lift coefficient, all (n,): what does not depend on speed.
+
+    strip_lift: (n, strips) of the glider; induced_drag: coefficient; elevator_rad: trailing edge down
+    positive, zero where there is no elevator to trim with.
+    """
+
+    lift_coefficient: Array
+    alpha_rad: Array
+    elevator_rad: Array
+    induced_drag: Array
+    strip_lift: Array
+
+
+@dataclass(frozen=True)
+class TrimmedPolar:
+    """Straight flight by airspeed, all (n,), SI.
+
+    profile_drag, induced_drag, rest_drag: coefficients on the reference area; stalled: the lift is above the
+    ceiling; below_measured: some wing strip flies below ``MEASURED_FROM_REYNOLDS``.
+    """
+
+    airspeed_m_s: Array
+    lift_coefficient: Array
+    alpha_rad: Array
+    elevator_rad: Array
+    profile_drag: Array
+    induced_drag: Array
+    rest_drag: Array
+    lift_ceiling: Array
+    stalled: NDArray[np.bool_]
+    below_measured: NDArray[np.bool_]
+
+    @property
+    def drag_coefficient(self) -> Array:
+        """All drag together."""
+        total: Array = self.profile_drag + self.induced_drag + self.rest_drag
+        return total
+
+    @property
+    def glide_ratio(self) -> Array:
+        """Lift over drag."""
+        ratio: Array = self.lift_coefficient / self.drag_coefficient
+        return ratio
+
+    @property
+    def sink_m_s(self) -> Array:
+        """Sink for small glide angles, V CD / CL."""
+        sink: Array = self.airspeed_m_s / self.glide_ratio
+        return sink
+
+
+@dataclass(frozen=True)
+class Factors:
+    """Uncertain shares and factors of the polar; each a number.
+
+    rough: 0 smooth to 1 transition forced near the nose; the others multiply profile drag, induced drag,
+    build-up and lift ceiling.
+    """
+
+    rough: float = 0.3
+    profile: float = 1.0
+    induced: float = 1.0
+    rest: float = 1.0
+    ceiling: float = 1.0
+
+
+@dataclass(frozen=True)
+class Balance:
+    """What the lattice says of balance at a usual lift coefficient, centre of gravity where it was asked.
+
+    neutral_point_m: x; per_radian: growth of the elevator deflection that trims, (lift coefficients,), for a
+    radian of wing incidence at the same lift; per_metre: for a metre of centre of gravity, aft positive.
+    """
+
+    neutral_point_m: float
+    per_radian: Array
+    per_metre: Array
+
+
+def attitudes(
+    glider: Glider, lift_coefficient: ArrayLike, centre_m: ArrayLike, wing_turn_rad: float = 0.0
+) -> Attitudes:
+    """Trim at lift coefficients, (n,), about a centre of gravity, (3,).
+
+    wing_turn_rad: error of the wing's incidence against the tail. Raises OutsideModelError when the elevator
+    hardly turns the model.
+    """
+    lift = np.atleast_1d(np.asarray(lift_coefficient, dtype=np.float64))
+    twisted: dict[str, ArrayLike] = {"wing incidence": wing_turn_rad}
+    if glider.trims:
+        body = glider.body_moment_m3 / (glider.reference.area_m2 * glider.reference.chord_m)
+        extra: Any = 0.0
+        for _ in range(_BODY_ROUNDS):
+            found = trim(
+                glider.lattice,
+                glider.reference,
+                lift,
+                centre_m,
+                flow=Flow(inputs=twisted),
+                extra_pitch=extra,
+            )
+            extra = body * found.alpha_rad
+        alpha, elevator = found.alpha_rad, found.deflection_rad
+        flow = Flow(alpha_rad=alpha, inputs={"elevator": elevator, **twisted})
+    else:
+        alpha, elevator = _alpha_for(glider, lift, twisted), np.zeros_like(lift)
+        flow = Flow(alpha_rad=alpha, inputs=twisted)
+    return Attitudes(
+        lift_coefficient=lift,
+        alpha_rad=alpha,
+        elevator_rad=elevator,
+        induced_drag=forces(glider.lattice, flow).drag_m2 / glider.reference.area_m2,
+        strip_lift=strip_loads(glider.lattice, flow).lift_coefficient[:, glider.strip],
+    )
+
+
+def _alpha_for(glider: Glider, lift: Array, inputs: dict[str, ArrayLike]) -> Array:
+    """Angle of attack without an elevator, by the chord method: the lift is nearly straight in the angle."""
+    alpha = np.zeros_like(lift)
+    step = 1e-3
+    for _ in range(6):
+        here = forces(glider.lattice, Flow(alpha, inputs=inputs)).lift_m2 / glider.reference.area_m2
+        there = forces(glider.lattice, Flow(alpha + step, inputs=inputs)).lift_m2 / glider.reference.area_m2
+        alpha = alpha + step * (lift - here) / (there - here)
+    return alpha
+
+
+def profile_drag(glider: Glider, strip_lift: Array, reynolds_per_m: Array) -> Array:
+    """Profile drag coefficient of the whole glider, (states, ...), smooth and rough surface.
+
+    strip_lift: (..., strips); reynolds_per_m: (...), airspeed over kinematic viscosity.
+    """
+    strips = glider.lattice.strips
+    chord = strips.chord_m[glider.strip]
+    area = chord * strips.width_m[glider.strip] * glider.weight
+    drag = glider.sections.drag_coefficient(strip_lift, reynolds_per_m[..., None] * chord)
+    found: Array = drag @ area / glider.reference.area_m2
+    return found
+
+
+def lift_ceiling(glider: Glider, known: Attitudes, reynolds_per_m: Array) -> Array:
+    """Lift coefficient of the glider at which its first wing strip stalls, (states, speeds).
+
+    The lift of every strip grows straight with that of the glider (trimmed, at small angles): a line through
+    the states at zero and at a usual lift. reynolds_per_m: (speeds,).
+    """
+    low, high = (int(np.argmin(np.abs(known.lift_coefficient - at))) for at in (0.0, 2.0 * _USUAL_LIFT))
+    wing = glider.wing
+    first, last = known.strip_lift[low, wing], known.strip_lift[high, wing]
+    growth = (last - first) / (known.lift_coefficient[high] - known.lift_coefficient[low])
+    chord = glider.lattice.strips.chord_m[glider.strip]
+    highest = glider.sections.highest_lift(reynolds_per_m[:, None] * chord)[..., wing]
+    reached = known.lift_coefficient[low] + (highest - first) / growth
+    found: Array = np.where(growth > 0.0, reached, np.inf).min(axis=-1)
+    return found
+
+
+def trimmed_polar(
+    glider: Glider,
+    airspeed_m_s: ArrayLike,
+    *,
+    mass_kg: float,
+    centre_m: ArrayLike,
+    density_kg_m3: float,
+    viscosity_Pa_s: float,
+    gravity_m_s2: float = 9.80665,
+    factors: Factors | None = None,
+) -> TrimmedPolar:
+    """Steady straight flight at a row of airspeeds, lift equal to weight, no pitching moment.
+
+    airspeed_m_s: (n,), above 0. Raises OutsideModelError when the elevator cannot trim.
+    """
+    by = factors or Factors()
+    speed = np.atleast_1d(np.asarray(airspeed_m_s, dtype=np.float64))
+    area = glider.reference.area_m2
+    lift = 2.0 * mass_kg * gravity_m_s2 / (density_kg_m3 * speed**2 * area)
+    per_metre = speed * density_kg_m3 / viscosity_Pa_s
+    flown = attitudes(glider, lift, centre_m)
+    smooth, rough = profile_drag(glider, flown.strip_lift, per_metre)
+    two = attitudes(glider, [0.0, 2.0 * _USUAL_LIFT], centre_m)
+    clean, dirty = lift_ceiling(glider, two, per_metre)
+    ceiling = by.ceiling * ((1.0 - by.rough) * clean + by.rough * dirty)
+    chord = glider.lattice.strips.chord_m[glider.strip][glider.wing]
+    return TrimmedPolar(
+        airspeed_m_s=speed,
+        lift_coefficient=lift,
+        alpha_rad=flown.alpha_rad,
+        elevator_rad=flown.elevator_rad,
+        profile_drag=by.profile * ((1.0 - by.rough) * smooth + by.rough * rough),
+        induced_drag=by.induced * flown.induced_drag,
+        rest_drag=by.rest * rest_drag_area_m2(glider.rest, per_metre) / area,
+        lift_ceiling=ceiling,
+        stalled=lift > ceiling,
+        below_measured=per_metre * chord.min() < MEASURED_FROM_REYNOLDS,
+    )
+
+
+def neutral_point(glider: Glider, centre_m: ArrayLike) -> float:
+    """Station of the neutral point of wing, tail and body, controls held, at a usual lift coefficient."""
+    flow = Flow(alpha_rad=attitudes(glider, _USUAL_LIFT, centre_m).alpha_rad)
+    found = derivatives(glider.lattice, glider.reference, flow, centre_m)
+    of_body = glider.body_moment_m3 / (glider.reference.area_m2 * found.of("lift", "alpha")[0])
+    return float(neutral_point_m(found, glider.reference, centre_m)[0] - of_body)
+
+
+def balance_of(glider: Glider, known: Attitudes, centre_m: ArrayLike) -> Balance:
+    """Neutral point, and how the trimming elevator answers to a wing set wrong and to the balance."""
+    turn, move = 0.01, 0.005
+    centre = np.asarray(centre_m, dtype=np.float64)
+    lift = known.lift_coefficient
+    turned = attitudes(glider, lift, centre, turn)
+    moved = attitudes(glider, lift, centre + np.array([move, 0.0, 0.0]))
+    return Balance(
+        neutral_point(glider, centre),
+        (turned.elevator_rad - known.elevator_rad) / turn,
+        (moved.elevator_rad - known.elevator_rad) / move,
+    )
+
+
+@dataclass(frozen=True)
+class PolarParts:
+    """What a launch's polar is put together from, at nominal geometry, air and balance.
+
+    lift: (lifts,), uniform; airspeed_m_s: (speeds,), uniform; induced: (3,), coefficients of 1, CL, CL^2 of
+    the induced drag; induced_left: (lifts,), what is left of it where angles grow large; profile: (states,
+    speeds, lifts); rest: (speeds,); ceiling: (states, speeds); known: the trimmed states behind them.
+    """
+
+    lift: Array
+    airspeed_m_s: Array
+    induced: Array
+    induced_left: Array
+    profile: Array
+    rest: Array
+    ceiling: Array
+    known: Attitudes = field(repr=False)
+
+
+def polar_parts(
+    glider: Glider, lift: Array, airspeed_m_s: Array, centre_m: ArrayLike, viscosity_m2_s: float
+) -> PolarParts:
+    """Everything over lift (uniform, zero and above inside) and airspeed; viscosity_m2_s: kinematic."""
+    known = attitudes(glider, lift, centre_m)
+    per_metre = airspeed_m_s / viscosity_m2_s
+    middle = np.abs(lift) < 2.0 * _USUAL_LIFT
+    fitted = np.polynomial.polynomial.polyfit(lift[middle], known.induced_drag[middle], 2)
+    rising: Array = fitted.astype(np.float64)
+    grid = np.broadcast_to(per_metre[:, None], (per_metre.size, lift.size))
+    return PolarParts(
+        lift=lift,
+        airspeed_m_s=airspeed_m_s,
+        induced=rising,
+        induced_left=known.induced_drag - np.polynomial.polynomial.polyval(lift, rising),
+        profile=profile_drag(glider, known.strip_lift[None], grid),
+        rest=rest_drag_area_m2(glider.rest, per_metre) / glider.reference.area_m2,
+        ceiling=lift_ceiling(glider, known, per_metre),
+        known=known,
+    )
