@@ -5,7 +5,9 @@ from dataclasses import replace
 import numpy as np
 
 from glidewright.base.fields import Noun, plain
+from glidewright.base.wording import percent_text
 from glidewright.calibration.bench import learn_from_bench
+from glidewright.data import coefficients
 from glidewright.decisions.balance_judge import Judge
 from glidewright.decisions.balance_known import (
     Edges,
@@ -35,8 +37,6 @@ DRAWS = 1024
 CHANCE = 0.9
 MONEY_KG = 0.0002
 HOUR_KG = 0.002
-# what flyers of this kind of model keep between neutral point and centre of gravity, of the mean chord
-LEAST_MARGIN, MOST_MARGIN = 0.05, 0.15
 _CENTRE = (
     ("cg_x_m", "x, aft of the datum"),
     ("cg_y_m", "y, to the right wing"),
@@ -53,12 +53,6 @@ class BalanceRequest(Noun):
     chance: float = plain("Chance", help="to land inside the range, 0 to 1", default=CHANCE)
     money_kg: float = plain("Worth of money", help="of one unit, in kg of dead weight", default=MONEY_KG)
     hour_kg: float = plain("Worth of work", help="of one hour, in kg of dead weight", default=HOUR_KG)
-    least_margin: float = plain(
-        "Least static margin", help="where no range is stated, of the mean chord", default=LEAST_MARGIN
-    )
-    most_margin: float = plain(
-        "Largest static margin", help="where no range is stated, of the mean chord", default=MOST_MARGIN
-    )
 
 
 def run(request: BalanceRequest) -> BalanceResult:
@@ -68,7 +62,7 @@ def run(request: BalanceRequest) -> BalanceResult:
     """
     correction = learn_from_bench(request.model)
     setup = prepare(request.model, request.rule, request.draws, correction)
-    found = _with_range(forecast(setup, with_trace=False, with_many=False), request)
+    found = _with_range(forecast(setup, with_trace=False, with_many=False))
     model = request.model
     known = known_part(setup)
     front, rear, _, source = balance_range(found)
@@ -118,20 +112,24 @@ def _why_no_search(whole: Known | None, edges: Edges | None) -> str:
     return ""
 
 
-def _with_range(found: Forecast, request: BalanceRequest) -> Forecast:
+def _with_range(found: Forecast) -> Forecast:
     """The forecast with a range from static margins, where the designer states none and they are known."""
     airframe = found.setup.model.airframe
     neutral = found.prediction.draws("neutral_point_x_m")
     stated = airframe.balance_front_x_m is not None and airframe.balance_rear_x_m is not None
     if stated or neutral is None or airframe.mean_chord_m is None:
         return found
-    chord, point = airframe.mean_chord_m.value, float(np.median(neutral))
-    edges = (point - request.most_margin * chord, point - request.least_margin * chord)
-    source = (
-        f"static margins of {100 * request.least_margin:g} to {100 * request.most_margin:g} % of the mean "
-        "chord ahead of the computed neutral point"
+    most, least = (
+        float(coefficients("airframe_drag")[f"static_margin_{end}"]["value"]) for end in ("front", "rear")
     )
-    return replace(found, setup=with_edges(found.setup, edges, source))
+    chord, point = airframe.mean_chord_m.value, float(np.median(neutral))
+    source = (
+        f"static margins of {percent_text(least)} to {percent_text(most)} of the mean chord ahead of the "
+        "computed neutral point, common practice"
+    )
+    return replace(
+        found, setup=with_edges(found.setup, (point - most * chord, point - least * chord), source)
+    )
 
 
 def _stability(found: Forecast) -> Stability:

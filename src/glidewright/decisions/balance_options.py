@@ -14,7 +14,7 @@ from glidewright.decisions.balance_judge import Judge, Outcome
 from glidewright.decisions.balance_known import Edges, Known, chance_inside
 from glidewright.decisions.balance_nouns import Alternative, Search
 from glidewright.decisions.balance_places import Tip, body_ends, crowded, wing_tip
-from glidewright.decisions.balance_search import Aim, Found, aim_for, ranked, refined
+from glidewright.decisions.balance_search import Aim, Found, aim_for, nearest, ranked, refined
 from glidewright.decisions.balance_slots import Placed, choices, rest_of, swaps, work_s
 from glidewright.domain.parts import Part
 from glidewright.forecast.draws import column
@@ -53,13 +53,12 @@ def search(known: Known, judge: Judge, edges: Edges, wanted: Wanted) -> Search:
     ballast, side_kg_m, side_words = _ballast(known)
     task = _Task(known, judge, edges, wanted, side_kg_m)
     rest = rest_of(known, found_choices)
-    ways = ranked(found_choices, rest, ballast, task.target(known.balance.centre_m[:, 0]), wanted.worth)
+    target = task.target(known.balance.centre_m[:, 0])
+    ways = ranked(found_choices, rest, ballast, target, wanted.worth)
     told: list[Alternative] = []
-    miss = None
+    seen = False
     for found in islice(ways, SEEN):
-        if found.arrangement.miss_m > 0.0:
-            miss = task.alternative(found, None)
-            break
+        seen = True
         sure = task.surer(found, rest)
         why, outcome = judge.of_found(sure)
         if why:
@@ -68,10 +67,11 @@ def search(known: Known, judge: Judge, edges: Edges, wanted: Wanted) -> Search:
         told.append(task.alternative(sure, outcome))
         if len(told) == TOLD:
             break
+    miss = None if seen else nearest(found_choices, rest, ballast, target, wanted.worth)
     return Search(
         alternatives=tuple(sorted(told, key=lambda one: one.rank_kg)),
         ballast_alone=task.ballast_alone(ballast),
-        nearest_miss=miss,
+        nearest_miss=None if miss is None else task.alternative(miss, None),
         combinations=prod(len(choice.ways) for choice in found_choices),
         how=(*_how(task.aim(known.balance.centre_m[:, 0]), edges, wanted, model.currency), side_words),
         not_offered=tuple(refused),
@@ -107,10 +107,9 @@ class _Task:
     def ballast_alone(self, ballast: Sequence[BallastPlace]) -> Alternative | None:
         """The model as it is with nothing but ballast, where that reaches the range."""
         rest = rest_of(self.known, ())
-        found = next(
-            ranked((), rest, ballast, self.target(self.known.balance.centre_m[:, 0]), self.wanted.worth)
-        )
-        if found.arrangement.miss_m > 0.0:
+        target = self.target(self.known.balance.centre_m[:, 0])
+        found = next(ranked((), rest, ballast, target, self.wanted.worth), None)
+        if found is None:
             return None
         return self.alternative(found, self.judge.of_found(found)[1])
 
@@ -153,6 +152,13 @@ def _ballast(known: Known) -> tuple[list[BallastPlace], float, str]:
     low, high = np.quantile(side, (0.1, 0.9))
     if tip is None or low <= 0.0 <= high:
         return places, np.inf, "no tip weight is asked for: which wing is heavier is not sure yet"
+    if abs(float(np.median(side))) > MOST_TIP_KG * tip.y_m:
+        most = 1e3 * MOST_TIP_KG
+        return (
+            places,
+            np.inf,
+            f"no tip weight is asked for: it would be more than {most:.0f} g, look for the cause",
+        )
     places += _tips(tip, work)
     words = "a tip weight is asked for, because 8 of 10 draws say which wing is heavier"
     return places, SIDE_LEFT_KG * tip.y_m, words

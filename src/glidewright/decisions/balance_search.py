@@ -1,15 +1,12 @@
 """The ways into the range in order, none with a change that a better one shows to be needless.
 
-The best one is a proved optimum. Every further one is the best that lacks at least one change of each of
-those before it: a tree of programmes in which one change after another is forbidden, searched best first
-(as in R. Reiter, Artificial Intelligence 32 (1987) 57, section 4, hitting sets; E. L. Lawler, Management
-Science 18 (1972) 401, the k best solutions).
+The best one is a proved optimum; each further one is the proved best of those that lack at least one change
+of every way before it, a row of the programme for each (a cover inequality; G. L. Nemhauser and L. A. Wolsey,
+Integer and Combinatorial Optimization, 1988, section II.2).
 """
 
-import heapq
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import count
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,7 +19,8 @@ from glidewright.models.mass.least_weight import (
     Slot,
     Target,
     Worth,
-    lightest,
+    lightest_without,
+    nearest_miss,
 )
 
 Array = NDArray[np.float64]
@@ -81,55 +79,37 @@ def ranked(
     target: Target,
     worth: Worth,
 ) -> Iterator[Found]:
-    """Ways into the range, the best first; one with ``miss_m > 0`` alone when nothing reaches it."""
-    order = count()
-    first = _best(choices, rest, ballast, target, worth, frozenset())
-    if first.arrangement.miss_m > 0.0:
-        yield first
-        return
-    heap = [(first.arrangement.rank_kg, next(order), frozenset[str](), first)]
-    tried = {frozenset[str]()}
+    """Ways into the range, the best first; none when nothing reaches it."""
+    slots, ways = _slots(choices, rest), [choice.ways for choice in choices]
     told: list[frozenset[str]] = []
-    while heap:
-        _, _, forbidden, found = heapq.heappop(heap)
-        if not any(before <= found.changes for before in told):
-            told.append(found.changes)
-            yield found
-        for change in sorted(found.changes):
-            without = forbidden | {change}
-            if without in tried:
-                continue
-            tried.add(without)
-            other = _best(choices, rest, ballast, target, worth, without)
-            if other.arrangement.miss_m == 0.0:
-                heapq.heappush(heap, (other.arrangement.rank_kg, next(order), without, other))
+    while (arrangement := lightest_without(slots, ballast, target, worth, told)) is not None:
+        found = _found(arrangement, ways, ballast)
+        told.append(found.changes)
+        yield found
 
 
-def refined(found: Found, rest: Slot | None, target: Target, worth: Worth) -> Found:
-    """The same changes with places and ballast for another target; as it was when they do not reach it."""
-    ways = [(way,) for way in found.ways]
-    slots = [Slot(way.option.name, (way.option,)) for way in found.ways]
-    places = [place for place, _ in found.ballast]
-    arrangement = lightest([*slots, *([] if rest is None else [rest])], places, target, worth)[0]
-    return found if arrangement.miss_m > 0.0 else _found(arrangement, ways, places)
-
-
-def _best(
+def nearest(
     choices: Sequence[Choice],
     rest: Slot | None,
     ballast: Sequence[BallastPlace],
     target: Target,
     worth: Worth,
-    forbidden: frozenset[str],
 ) -> Found:
-    ways = [[way for way in choice.ways if not way.changes & forbidden] for choice in choices]
-    slots = [
-        Slot(choice.name, tuple(way.option for way in own)) for choice, own in zip(choices, ways, strict=True)
-    ]
-    places = [place for place in ballast if place.name not in forbidden]
-    every = [*slots, *([] if rest is None else [rest])]
-    arrangement = lightest(every, places, target, worth)[0]
-    return _found(arrangement, ways, places)
+    """What comes nearest to the range when nothing reaches it; level is not asked for."""
+    miss = nearest_miss(_slots(choices, rest), ballast, target, worth)
+    return _found(miss, [choice.ways for choice in choices], ballast)
+
+
+def refined(found: Found, rest: Slot | None, target: Target, worth: Worth) -> Found:
+    """The same changes with places and ballast for another target; as it was when they do not reach it."""
+    choices = [Choice(way.option.name, (way,)) for way in found.ways]
+    places = [place for place, _ in found.ballast]
+    arrangement = lightest_without(_slots(choices, rest), places, target, worth, ())
+    return found if arrangement is None else _found(arrangement, [one.ways for one in choices], places)
+
+
+def _slots(choices: Sequence[Choice], rest: Slot | None) -> list[Slot]:
+    return [*(choice.slot() for choice in choices), *([] if rest is None else [rest])]
 
 
 def _found(arrangement: Arrangement, ways: Sequence[Sequence[Way]], places: Sequence[BallastPlace]) -> Found:

@@ -57,11 +57,15 @@ class Placed:
 
 @dataclass(frozen=True)
 class Way:
-    """One way to fill a slot; changes: names of what is done, empty for as it is now."""
+    """One way to fill a slot; the marks of its option name what is done, none for as it is now."""
 
     option: Option
     placed: tuple[Placed, ...]
-    changes: frozenset[str] = frozenset()
+
+    @property
+    def changes(self) -> frozenset[str]:
+        """Names of what is done."""
+        return self.option.marks
 
 
 @dataclass(frozen=True)
@@ -167,8 +171,8 @@ def _way(
     side = sum(one.mass_kg * _medians(known, one.item)[2] for one in placed) / mass
     cost = sum(cost_of(one.part) for one in placed if one.is_new)
     name = ", ".join(sorted(changes)) or "as it is"
-    option = Option(name, mass, low, low + width_m * moving / mass, side, cost, work)
-    return Way(option, placed, changes)
+    option = Option(name, mass, low, low + width_m * moving / mass, side, cost, work, changes)
+    return Way(option, placed)
 
 
 def _slid(placed: Placed, span: tuple[float, float]) -> Placed:

@@ -17,7 +17,10 @@ Array = NDArray[np.float64]
 
 @dataclass(frozen=True)
 class Option:
-    """One way to fill a slot: mass in kg, where it may lie (x from low to high, y) in m, cost and work."""
+    """One way to fill a slot: mass in kg, where it may lie (x from low to high, y) in m, cost and work.
+
+    marks: names of what is changed, each within one slot.
+    """
 
     name: str
     mass_kg: float
@@ -26,6 +29,7 @@ class Option:
     y_m: float = 0.0
     cost: float = 0.0
     work_s: float = 0.0
+    marks: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True)
@@ -140,12 +144,43 @@ def lightest(
         if values is None:
             break
         found.append(_read(values, built, slots, ballast, target, worth))
-    if not found:
-        built = _build(slots, ballast, target, worth, [], is_miss=True)
-        values = _solve(built.programme)
-        assert values is not None  # with slack every choice is allowed
-        found.append(_read(values, built, slots, ballast, target, worth))
-    return found
+    return found or [nearest_miss(slots, ballast, target, worth)]
+
+
+def lightest_without(
+    slots: Sequence[Slot],
+    ballast: Sequence[BallastPlace],
+    target: Target,
+    worth: Worth,
+    never: Sequence[frozenset[str]],
+) -> Arrangement | None:
+    """The best arrangement that lacks at least one of each set of marks; nothing when none reaches the range.
+
+    The name of a ballast place is the mark of ballast there. In the programme each set is one row: the marks
+    that an arrangement has of it are fewer than the set has.
+    """
+    built = _build(slots, ballast, target, worth, [], is_miss=False)
+    for marks in never:
+        terms = {
+            pick: float(len(option.marks & marks))
+            for slot, picks in zip(slots, built.picks, strict=True)
+            for option, pick in zip(slot.options, picks, strict=True)
+            if option.marks & marks
+        }
+        terms |= {used: 1.0 for place, used in zip(ballast, built.used, strict=True) if place.name in marks}
+        built.programme.row(terms, -np.inf, len(marks) - 1.0)
+    values = _solve(built.programme)
+    return None if values is None else _read(values, built, slots, ballast, target, worth)
+
+
+def nearest_miss(
+    slots: Sequence[Slot], ballast: Sequence[BallastPlace], target: Target, worth: Worth
+) -> Arrangement:
+    """The arrangement with the least missing moment along x; side moment is not asked for."""
+    built = _build(slots, ballast, target, worth, [], is_miss=True)
+    values = _solve(built.programme)
+    assert values is not None  # with slack every choice is allowed
+    return _read(values, built, slots, ballast, target, worth)
 
 
 @dataclass(frozen=True)
@@ -156,6 +191,7 @@ class _Built:
     picks: tuple[tuple[int, ...], ...]
     slides: tuple[tuple[int, ...], ...]
     weights: tuple[int, ...]
+    used: tuple[int, ...]
 
 
 LEAST_BALLAST_KG = 1e-6  # what a solver leaves of nothing
@@ -193,7 +229,7 @@ def _build(
         programme.row(dict.fromkeys(own_picks, 1.0), 1.0, 1.0)
         picks.append(tuple(own_picks))
         slides.append(tuple(own_slides))
-    weights = []
+    weights, switches = [], []
     for place in ballast:
         weight = programme.column(1.0, 0.0, place.most_kg)
         used = programme.column(worth.hour_kg * place.work_s / 3600.0, 0.0, 1.0, is_whole=True)
@@ -201,6 +237,7 @@ def _build(
         front[weight], rear[weight] = place.x_m - target.front_m, place.x_m - target.rear_m
         side[weight] = place.y_m
         weights.append(weight)
+        switches.append(used)
     if is_miss:
         front[programme.column(MISS_WORTH, 0.0, np.inf)] = 1.0
         rear[programme.column(MISS_WORTH, 0.0, np.inf)] = -1.0
@@ -211,7 +248,7 @@ def _build(
     for known in before:
         taken = {picks[i][j]: 1.0 for i, j in enumerate(known.chosen)}
         programme.row(taken, -np.inf, len(taken) - 1.0)
-    return _Built(programme, tuple(picks), tuple(slides), tuple(weights))
+    return _Built(programme, tuple(picks), tuple(slides), tuple(weights), tuple(switches))
 
 
 def _solve(programme: _Programme) -> Array | None:
