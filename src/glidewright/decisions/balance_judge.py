@@ -16,11 +16,9 @@ from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.correction import Correction
 from glidewright.domain.model import Item, Model
 from glidewright.domain.parts import Ballast, Part
-from glidewright.domain.weighing import Weighing
 from glidewright.forecast.predict import Forecast, forecast
 from glidewright.forecast.setup import prepare
-from glidewright.forecast.spread import Input, from_field
-from glidewright.models.mass.supports import on_supports
+from glidewright.forecast.spread import Input
 from glidewright.rules.finding import Finding
 
 DRAWS, SCREEN_DRAWS = 64, 32
@@ -46,8 +44,6 @@ class Judge:
     memo: dict[tuple[int, tuple[str, ...]], dict[Input, NDArray[np.float64]]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
-        weighings = tuple(on_one_scale(weighing) for weighing in self.model.weighings)
-        self.model = self.model.model_copy(update={"weighings": weighings})
         self.now = self.outcome(self.model, (), DRAWS)
         self._screened = self.outcome(self.model, (), SCREEN_DRAWS)
 
@@ -126,40 +122,6 @@ def _worse(key: tuple[str, str], was: Finding, after: Outcome) -> str:
     if now is None or now.severity == "unknown":
         return f"{was.title.lower()} would not be known any more"
     return "" if now.severity == "kept" else f"{was.title.lower()} would be {now.severity}"
-
-
-def on_one_scale(weighing: Weighing) -> Weighing:
-    """A weighing on supports as one reading with a balance point, its band from those of the supports.
-
-    Readings and places count as independent, the band to first order (GUM, JCGM 100:2008, equation 10).
-    """
-    if not weighing.support:
-        return weighing
-    rows = [
-        (from_field(one, "reading_kg", "reading", "reading"), from_field(one, "x_m", "place", "place"))
-        for one in weighing.support
-    ]
-    reading = np.array([[row[0].value for row in rows]])
-    place = np.array([[row[1].value, 0.0] for row in rows])
-    mass, centre = on_supports(reading, place)
-    total, point = mass.item(), centre[0, 0].item()
-    half = np.array([[0.5 * (entry.high - entry.low) for entry in row] for row in rows])
-    mass_half = float(np.hypot.reduce(half[:, 0]))
-    slopes = np.concatenate([half[:, 0] * (place[:, 0] - point), half[:, 1] * reading[0]]) / total
-    point_half = float(np.hypot.reduce(slopes))
-    grade = rows[0][0].grade
-    because = "from the readings on all supports"
-    return weighing.model_copy(
-        update={
-            "support": (),
-            "mass_kg": Given(
-                value=total, low=total - mass_half, high=total + mass_half, grade=grade, because=because
-            ),
-            "x_m": Given(
-                value=point, low=point - point_half, high=point + point_half, grade=grade, because=because
-            ),
-        }
-    )
 
 
 def _exact(value: float) -> Given:

@@ -11,7 +11,7 @@ from glidewright.domain.correction import Correction
 from glidewright.domain.model import Item, Model
 from glidewright.domain.parts import Part
 from glidewright.domain.weighing import Weighing
-from glidewright.forecast.items import ALL
+from glidewright.forecast.items import ALL, mass_read
 from glidewright.forecast.spread import Input, from_field
 
 
@@ -47,6 +47,28 @@ def with_added(model: Model, name: str, part: Part) -> Model:
     return model.model_copy(update={"items": items, "weighings": weighings})
 
 
+def on_one_scale(weighing: Weighing) -> Weighing:
+    """A weighing on supports as one reading with a balance point, its band from those of the supports.
+
+    Readings and places count as independent, the band to first order (GUM, JCGM 100:2008, equation 10).
+    """
+    if not weighing.support:
+        return weighing
+    rows = [
+        (from_field(one, "reading_kg", "reading", "reading"), from_field(one, "x_m", "place", "place"))
+        for one in weighing.support
+    ]
+    mass = mass_read(weighing)
+    shares = [reading.value / mass.value for reading, _ in rows]
+    point = sum(share * place.value for share, (_, place) in zip(shares, rows, strict=True))
+    slopes = [_half(reading) * (place.value - point) / mass.value for reading, place in rows]
+    slopes += [_half(place) * share for share, (_, place) in zip(shares, rows, strict=True)]
+    half = math.hypot(*slopes)
+    because = "from the readings on all supports"
+    place = Given(value=point, low=point - half, high=point + half, grade=mass.grade, because=because)
+    return weighing.model_copy(update={"support": (), "mass_kg": mass, "x_m": place})
+
+
 def without_taught(correction: Correction, kind: type[Part]) -> Correction:
     """The correction without what the bench taught of the fitted part of a kind, which another replaces."""
     rows = [i for i, name in enumerate(correction.names) if TAUGHT[name] is not kind]
@@ -70,10 +92,11 @@ def _weighed_again(model: Model, weighing: Weighing, item: Item, part: Part) -> 
     """The weighing with the new part in place of the old one; nothing where it says nothing of the new."""
     covered = _covered(model, weighing)
     is_same = part.id == item.part.id
-    if item.name not in covered or (is_same and weighing.x_m is None):
+    if item.name not in covered or (is_same and weighing.x_m is None and not weighing.support):
         return weighing
     if covered == (item.name,) and not is_same:
         return None
+    weighing = on_one_scale(weighing)
     old = _side(item.part, _weighed_alone(model, item))
     new = old if is_same else _side(part, None)
     if old is None or new is None:
@@ -95,7 +118,7 @@ def _weighed_again(model: Model, weighing: Weighing, item: Item, part: Part) -> 
 
 
 def _weighed_alone(model: Model, item: Item) -> Weighing | None:
-    return next((w for w in reversed(model.weighings) if w.of == (item.name,)), None)
+    return next((on_one_scale(w) for w in reversed(model.weighings) if w.of == (item.name,)), None)
 
 
 def _side(part: Part, alone: Weighing | None) -> _Side | None:

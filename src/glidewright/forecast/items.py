@@ -59,8 +59,19 @@ def items_without_station(model: Model) -> list[str]:
 
 
 def _weighed_alone(model: Model, name: str) -> Given | None:
-    found = [w.mass_kg for w in model.weighings if w.of == (name,) and w.mass_kg is not None]
+    found = [mass_read(w) for w in model.weighings if w.of == (name,)]
     return found[-1] if found else None
+
+
+def mass_read(weighing: Weighing) -> Given:
+    """The mass that a weighing says; on supports the sum of the readings, their bands independent."""
+    if weighing.mass_kg is not None:
+        return weighing.mass_kg
+    rows = [from_field(support, "reading_kg", "reading", "reading") for support in weighing.support]
+    total = sum(row.value for row in rows)
+    half = float(np.hypot.reduce([0.5 * (row.high - row.low) for row in rows]))
+    because = "sum of the readings on all supports"
+    return Given(value=total, low=total - half, high=total + half, grade=rows[0].grade, because=because)
 
 
 def _item_inputs(model: Model, item: Item) -> list[Input]:

@@ -10,9 +10,10 @@ import pytest
 from glidewright.base.figure import Given
 from glidewright.decisions import balance as job
 from glidewright.decisions.balance_nouns import BalanceResult
+from glidewright.decisions.changed_model import on_one_scale, with_part
 from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.model import Item, Model
-from glidewright.domain.parts import Ballast, PlainItem
+from glidewright.domain.parts import Ballast, Part, PlainItem
 from glidewright.domain.weighing import Support, Weighing
 from glidewright.faces.report.render_json import render_json
 
@@ -222,6 +223,44 @@ def test_the_whole_model_on_two_supports_narrows_the_forecast(demo: Model, hill_
     assert widths[1] < 0.5 * widths[0]
     assert "it balanced at 61" in last.taught
     assert found.search is not None and len(found.search.alternatives) >= 5
+
+
+def test_one_scale_stands_for_two_supports(demo: Model) -> None:
+    weighing = on_supports(demo, 0.601, 0.0612, (0.0, 0.7)).weighings[-1]
+    one = on_one_scale(weighing)
+    assert one.mass_kg is not None and one.x_m is not None and not one.support
+    assert one.mass_kg.value == pytest.approx(0.601, abs=1e-12)
+    assert one.x_m.value == pytest.approx(0.0612, abs=1e-12)
+    # by draws instead of to first order: the same band
+    rng = np.random.default_rng(1)
+    sigma = 0.0005 / 1.2815515655446004
+    reading = np.array([s.reading_kg.value for s in weighing.support]) + sigma * rng.standard_normal(
+        (100_000, 2)
+    )
+    place = np.array([s.x_m.value for s in weighing.support]) + sigma * rng.standard_normal((100_000, 2))
+    point = (reading * place).sum(axis=1) / reading.sum(axis=1)
+    low, high = np.quantile(point, (0.1, 0.9))
+    assert one.x_m.low is not None and one.x_m.high is not None
+    assert one.x_m.high - one.x_m.low == pytest.approx(high - low, rel=0.02)
+    with_moved = with_part(demo.model_copy(update={"weighings": (weighing,)}), *moved_pack(demo))
+    moved = with_moved.weighings[0].x_m
+    # by hand: 34 g moved 50 mm aft move 601 g by 2.829 mm
+    assert moved is not None and moved.value == pytest.approx(0.0612 + 0.034 * 0.05 / 0.601, abs=1e-9)
+
+
+def moved_pack(model: Model) -> tuple[Item, Part]:
+    item = next(item for item in model.items if item.name == "pack")
+    assert item.part.x_m is not None
+    return item, item.part.model_copy(update={"x_m": measured(item.part.x_m.value + 0.05)})
+
+
+def test_an_item_that_only_supports_weighed_is_known(demo: Model) -> None:
+    supports = tuple(Support(x_m=measured(x), reading_kg=measured(0.007)) for x in (0.79, 0.82))
+    weighing = Weighing(of=("fin",), support=supports)
+    model = changed(demo, "fin", mass_kg=None).model_copy(update={"weighings": (weighing,)})
+    found = answer(model)
+    assert found.known.items == found.known.fitted
+    assert found.search is not None and found.search.alternatives
 
 
 def test_a_shape_gives_a_range_where_the_designer_gives_none(demo: Model) -> None:
