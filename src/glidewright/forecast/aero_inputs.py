@@ -46,7 +46,7 @@ STATED_DRAG = ("drag_zero", "span_efficiency", "lift_least_drag")
 NO_SHAPE = "the folder does not state the shape of the airframe: no [[panel]] in model.toml"
 _LIFT_FIRST, _LIFT_STEP = -0.5, 0.075
 _LIFTS: Array = _LIFT_FIRST + _LIFT_STEP * np.arange(LIFT_NODES, dtype=np.float64)
-_SPEED_FIRST_M_S, _SPEED_STEP_M_S = 4.0, 2.5
+_SPEED_FIRST_M_S, _SPEED_STEP_M_S = 4.0, 1.5
 _SPEEDS_M_S: Array = _SPEED_FIRST_M_S + _SPEED_STEP_M_S * np.arange(SPEED_NODES, dtype=np.float64)
 _USUAL_REYNOLDS = 1.0e5
 _USUAL_MARGIN = 0.10
@@ -166,7 +166,7 @@ def _tunnel(name: str, title: str, tunnel: object, kind: Kind) -> Input:
 
 
 def computed_rows(
-    aero: Aero, values: Mapping[str, Array], stated: Array, *, drag: bool, ceiling: bool
+    aero: Aero, drawn: Mapping[str, Array], stated: Array, *, drag: bool, ceiling: bool
 ) -> Array:
     """Polar rows (draws, ``POLAR_SIZE``) from the parts and the factors of the draws.
 
@@ -175,7 +175,7 @@ def computed_rows(
     fields = stated[:, : len(POLAR_FIELDS)].copy()
     place = {name: number for number, name in enumerate(POLAR_FIELDS)}
     count, parts = fields.shape[0], aero.parts
-    rough = np.clip(values["airframe.roughness"], 0.0, 1.0)[:, None]
+    rough = np.clip(drawn["airframe.roughness"], 0.0, 1.0)[:, None]
     tops = np.zeros((count, SPEED_NODES))
     table = np.zeros((count, SPEED_NODES, LIFT_NODES))
     for name, number in zip(
@@ -184,24 +184,24 @@ def computed_rows(
         fields[:, place[name]] = number
     if ceiling:
         clean, dirty = parts.ceiling
-        reached = values["airframe.stall"][:, None] * ((1.0 - rough) * clean + rough * dirty)
+        reached = drawn["airframe.stall"][:, None] * ((1.0 - rough) * clean + rough * dirty)
         fields[:, place["highest_lift_coefficient"]] = reached.mean(axis=1)
         tops = reached - reached.mean(axis=1, keepdims=True)
     if drag:
-        by_lift = values["airframe.induced_drag"]
+        by_lift = drawn["airframe.induced_drag"]
         level, slope, rise = parts.induced
         fields[:, place["drag_rise"]] = by_lift * rise
         fields[:, place["least_drag_lift_coefficient"]] = -0.5 * slope / rise
         fields[:, place["least_drag_coefficient"]] = by_lift * (level - 0.25 * slope**2 / rise)
         clean, dirty = parts.profile
         share = rough[:, :, None]
-        table = values["airframe.section_drag"][:, None, None] * ((1.0 - share) * clean + share * dirty)
-        table += values["airframe.build_up"][:, None, None] * parts.rest[:, None]
+        table = drawn["airframe.section_drag"][:, None, None] * ((1.0 - share) * clean + share * dirty)
+        table += drawn["airframe.build_up"][:, None, None] * parts.rest[:, None]
         table += by_lift[:, None, None] * parts.induced_left
     return with_tables(fields, tops, table)
 
 
-def turn_of_wing_rad(values: Mapping[str, Array]) -> Array:
+def turn_of_wing_rad(drawn: Mapping[str, Array]) -> Array:
     """Error of the wing's lift line against the tail, nose up positive, shape (draws,)."""
-    found: Array = values["airframe.decalage"] - values["airframe.zero_lift"]
+    found: Array = drawn["airframe.decalage"] - drawn["airframe.zero_lift"]
     return found

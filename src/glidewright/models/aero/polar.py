@@ -41,7 +41,7 @@ POLAR_FIELDS: Mapping[str, str] = {
     CEILING_TABLE,
 ) = range(10)
 TABLE_DEFAULTS: Mapping[str, float] = {name: 0.0 for name in POLAR_FIELDS if name.startswith("table_")}
-SPEED_NODES = 8
+SPEED_NODES = 12
 LIFT_NODES = 28
 DRAG_TABLE = CEILING_TABLE + SPEED_NODES
 POLAR_SIZE = DRAG_TABLE + SPEED_NODES * LIFT_NODES
