@@ -68,7 +68,15 @@ def _first_words(result: BalanceResult) -> str:
     best = _best(result)
     if best is None:
         return ""
-    return "nothing needs to be done" if not best.does else f"lightest way into the range: {_all_of(best)}"
+    if _as_it_is(result) is not None:
+        return "it needs no change for its balance"
+    return f"lightest way into the range: {_all_of(best)}"
+
+
+def _as_it_is(result: BalanceResult) -> Alternative | None:
+    """The alternative that changes nothing, where the model may stay as it is."""
+    found = () if result.search is None else result.search.alternatives
+    return next((one for one in found if not one.does), None)
 
 
 def _all_of(one: Alternative) -> str:
@@ -82,7 +90,13 @@ def _answers(result: BalanceResult) -> Iterator[Answer]:
     if result.chance_by_pack_bay is not None:
         where += f", {chance_text(result.chance_by_pack_bay)} with the pack anywhere in its bay"
     if finding.value.value is None:
+        known = result.known
         where = finding.because
+        if known.items:
+            where += (
+                f"; the known part, {known.items} of {known.fitted} items, balances at "
+                f"{number_text(known.centre_x)}"
+            )
     yield Answer(
         "Where is the centre of gravity, and is it in its range without ballast?",
         status.word,
@@ -98,6 +112,11 @@ def _answers(result: BalanceResult) -> Iterator[Answer]:
 def _least(result: BalanceResult) -> Answer:
     question = "What is the least dead weight that brings it into the range?"
     best, found = _best(result), result.search
+    if best is not None and (same := _as_it_is(result)) is not None:
+        words = f"it stays as it is, chance to be inside {chance_text(same.chance)}"
+        if best is not same:
+            words += f"; lighter still: {_all_of(best)}; {_added_words(best)}"
+        return Answer(question, "none", words, "good")
     if best is not None:
         words = f"{_all_of(best)}; {_added_words(best)}, chance then {chance_text(best.chance)}"
         return Answer(question, "", words, "good")
@@ -166,7 +185,7 @@ def _options(result: BalanceResult) -> Section | None:
             Note(f"Nothing reaches the range. The nearest: {_all_of(found.nearest_miss)}.", tone="alarm")
         )
         blocks.append(Steps((_step(found.nearest_miss, result.currency),), "Nearest miss", is_ordered=False))
-    if found.ballast_alone is not None:
+    if found.ballast_alone is not None and found.ballast_alone.does:
         blocks.append(
             Steps((_step(found.ballast_alone, result.currency),), "For comparison, ballast alone", False)
         )
@@ -261,7 +280,9 @@ def _stations(result: BalanceResult) -> Section | None:
     blocks: list[Block] = []
     if ends:
         blocks.append(_station_table(ends))
-    if items:
+    if items and not ends:
+        blocks.append(_station_table(items))
+    elif items:
         blocks.append(Details("The same at every item", (_station_table(items),)))
     lead = "A gram taken away moves the balance as far the other way; aft counts positive."
     return Section("stations", "What one gram does where", lead, tuple(blocks))

@@ -51,7 +51,8 @@ def test_a_balanced_model_leaves_with_nothing_to_do(demo: Path, capsys: pytest.C
     file.write_text(stated, encoding="utf-8")
     assert main(["balance", str(folder), "--money", "1", "--hour", "10"]) == 0
     text = capsys.readouterr().out
-    assert "Nothing needs to be done" in text
+    assert "It needs no change for its balance" in text
+    assert "none - it stays as it is" in text
     assert "1. Leave it as it is" in text
 
 
@@ -68,6 +69,34 @@ def test_a_range_that_excludes_everything_names_the_nearest_miss(
     said = capsys.readouterr().out
     assert "no combination reaches the range; the nearest one stays" in said
     assert "Nearest miss" in said
+
+
+def test_first_parts_are_counted_alone(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (tmp_path / "model.toml").write_text(
+        """schema = 1
+name = "First parts"
+[airframe]
+span_m = 2
+wing_area_dm2 = 36
+balance_front_x_mm = 64
+balance_rear_x_mm = 79
+[[item]]
+id = "pod"
+group = "fuselage"
+mass_g = 60
+x_mm = -56
+[[item]]
+id = "boom"
+group = "fuselage"
+x_mm = 400
+""",
+        encoding="utf-8",
+    )
+    assert main(["balance", str(tmp_path)]) == 1
+    text = " ".join(capsys.readouterr().out.split())
+    assert "1 of 2 fitted items have a mass and a place" in text
+    # by hand: 60 g * 120 mm / 336 mm = 21.4 g and 60 g * 135 mm / 321 mm = 25.2 g of boom
+    assert "21.4 to 25.2 g there" in text
 
 
 @pytest.mark.parametrize("wrong", [["--chance", "120"], ["--money", "-1"], ["--hour", "x"]])
