@@ -1,7 +1,7 @@
 """Steady circles, thermals, and the speed to fly against the wind, on the polar of the straight glide.
 
-In a steady turn at bank angle phi the lift is weight / cos(phi), so at a given lift coefficient speed grows as
-cos(phi)^-1/2 and sink as cos(phi)^-3/2; radius = V^2 / (g tan phi) (F. Thomas, Fundamentals of Sailplane
+In a steady turn at bank angle phi the lift is weight / cos(phi), so at a given lift coefficient speed grows
+as cos(phi)^-1/2 and sink as cos(phi)^-3/2; radius = V^2 / (g tan phi) (F. Thomas, Fundamentals of Sailplane
 Design, circling flight; Anderson, Introduction to Flight, equations 6.118 and 6.119, for the radius). Held
 against no test: the drag that the turn itself adds along a long wing is left out.
 """
@@ -37,7 +37,7 @@ def circling(
 ) -> tuple[Array, Array, Array]:
     """Airspeed, sink and radius of steady circles, each (n, any); bank_rad: 0 to below pi / 2.
 
-    polar: (n, numbers of a polar); lift_coefficient: (n, any); others (n,). The radius is infinite at no bank.
+    polar: (n, numbers of a polar); lift_coefficient: (n, any); others (n,). No bank: an infinite radius.
 
     >>> from glidewright.models.aero.polar import with_tables
     >>> row = with_tables(np.array([[0.02, 0.04, 0.0, 1.4, -0.5, 0.0, 0.0, 0.0, 0.0]]))
@@ -76,8 +76,8 @@ def best_in_rows(values: Array, *others: Array) -> tuple[Array, ...]:
 def speed_to_fly(airspeed_m_s: Array, sink_m_s: Array, headwind_m_s: float) -> tuple[Array, Array]:
     """Airspeed that goes farthest over the ground from a height, and its ground glide ratio; each (n,).
 
-    airspeed_m_s, sink_m_s: (n, any), the same polar at close steps. Farthest is the largest (V - wind) / sink:
-    the tangent from the wind's place on the speed axis (F. Thomas, Fundamentals of Sailplane Design).
+    airspeed_m_s, sink_m_s: (n, any), a polar at close steps. Farthest is the largest (V - wind) / sink: the
+    tangent from the wind's place on the speed axis (F. Thomas, Fundamentals of Sailplane Design).
 
     >>> v = np.linspace(5.0, 12.0, 701)[None, :]
     >>> speed, ratio = speed_to_fly(v, 0.3 + 0.02 * (v - 6.0) ** 2, 0.0)

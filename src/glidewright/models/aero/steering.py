@@ -1,13 +1,13 @@
-"""What rudder, or something built crooked, does to a model: roll and bank over time, and the body's part in yaw.
+"""What rudder, or something built crooked, does to a model: roll and bank, and the body's part in yaw.
 
-All from the linear lateral equations of ``modes`` (Etkin and Reid, Dynamics of Flight, equation 4.9,19): small
-angles, controls moved at once, air at rest.
+All from the linear lateral equations of ``modes`` (Etkin and Reid, Dynamics of Flight, equation 4.9,19):
+small angles, controls moved at once, air at rest.
 """
 
 import math
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from glidewright.models.aero.modes import Body, SideSlopes, lateral_matrix
 from glidewright.models.aero.shape import Reference
@@ -79,10 +79,13 @@ def body_yaw_volume_m3(station_m: Array, height_m: Array) -> float:
     return float(0.5 * math.pi * np.trapezoid(height_m**2, station_m))
 
 
-def edge_travel_m(angle_rad: float, chord_m: float) -> float:
-    """Way of a trailing edge: 2 c sin(angle / 2), along the chord of the arc; c from hinge to edge.
+def edge_travel_m(angle_rad: ArrayLike, chord_m: float) -> Array:
+    """Way of a trailing edge, straight across its arc: 2 c sin(angle / 2), shape of angle_rad.
 
-    >>> round(edge_travel_m(math.radians(10.0), 0.040), 5)
+    chord_m: from hinge to edge.
+
+    >>> edge_travel_m(math.radians(10.0), 0.040).round(5).item()
     0.00697
     """
-    return 2.0 * chord_m * math.sin(0.5 * angle_rad)
+    found: Array = 2.0 * chord_m * np.sin(0.5 * np.asarray(angle_rad, dtype=np.float64))
+    return found
