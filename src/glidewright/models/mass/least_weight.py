@@ -7,12 +7,11 @@ is proved by branch and bound (Huangfu and Hall, Math. Prog. Comp. 10 (2018) 119
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
-Array = NDArray[np.float64]
+from glidewright.models.mass.programme import Array, Programme, solve
 
 
 @dataclass(frozen=True)
@@ -88,33 +87,6 @@ class Arrangement:
     rank_kg: float
 
 
-@dataclass
-class _Programme:
-    """Columns and rows of a mixed integer programme under construction."""
-
-    cost: list[float] = field(default_factory=list)
-    upper: list[float] = field(default_factory=list)
-    lower: list[float] = field(default_factory=list)
-    is_whole: list[bool] = field(default_factory=list)
-    rows: list[dict[int, float]] = field(default_factory=list)
-    row_lower: list[float] = field(default_factory=list)
-    row_upper: list[float] = field(default_factory=list)
-
-    def column(self, cost: float, lower: float, upper: float, *, is_whole: bool = False) -> int:
-        """Add a variable and return its place."""
-        self.cost.append(cost)
-        self.lower.append(lower)
-        self.upper.append(upper)
-        self.is_whole.append(is_whole)
-        return len(self.cost) - 1
-
-    def row(self, terms: dict[int, float], lower: float, upper: float) -> None:
-        """Add ``lower <= sum of terms <= upper``."""
-        self.rows.append(terms)
-        self.row_lower.append(lower)
-        self.row_upper.append(upper)
-
-
 def lightest(
     slots: Sequence[Slot],
     ballast: Sequence[BallastPlace],
@@ -140,7 +112,7 @@ def lightest(
     found: list[Arrangement] = []
     for _ in range(solutions):
         built = _build(slots, ballast, target, worth, found, is_miss=False)
-        values = _solve(built.programme)
+        values = solve(built.programme)
         if values is None:
             break
         found.append(_read(values, built, slots, ballast, target, worth))
@@ -169,7 +141,7 @@ def lightest_without(
         }
         terms |= {used: 1.0 for place, used in zip(ballast, built.used, strict=True) if place.name in marks}
         built.programme.row(terms, -np.inf, len(marks) - 1.0)
-    values = _solve(built.programme)
+    values = solve(built.programme)
     return None if values is None else _read(values, built, slots, ballast, target, worth)
 
 
@@ -178,7 +150,7 @@ def nearest_miss(
 ) -> Arrangement:
     """The arrangement with the least missing moment along x; side moment is not asked for."""
     built = _build(slots, ballast, target, worth, [], is_miss=True)
-    values = _solve(built.programme)
+    values = solve(built.programme)
     assert values is not None  # with slack every choice is allowed
     return _read(values, built, slots, ballast, target, worth)
 
@@ -187,9 +159,9 @@ def nearest_miss(
 class _Built:
     """A programme with the places of its variables."""
 
-    programme: _Programme
+    programme: Programme
     picks: tuple[tuple[int, ...], ...]
-    slides: tuple[tuple[int, ...], ...]
+    slides: tuple[tuple[int | None, ...], ...]
     weights: tuple[int, ...]
     used: tuple[int, ...]
 
@@ -208,8 +180,9 @@ def _build(
     *,
     is_miss: bool,
 ) -> _Built:
-    programme = _Programme()
-    picks, slides = [], []
+    programme = Programme()
+    picks: list[tuple[int, ...]] = []
+    slides: list[tuple[int | None, ...]] = []
     front: dict[int, float] = {}
     rear: dict[int, float] = {}
     side: dict[int, float] = {}
@@ -218,14 +191,11 @@ def _build(
         for option in slot.options:
             rank = option.mass_kg + worth.cost_kg * option.cost + worth.hour_kg * option.work_s / 3600.0
             pick = programme.column(rank, 0.0, 1.0, is_whole=True)
-            slide = programme.column(0.0, 0.0, max(option.x_high_m - option.x_low_m, 0.0))
-            programme.row({slide: 1.0, pick: -(option.x_high_m - option.x_low_m)}, -np.inf, 0.0)
-            for terms, edge in ((front, target.front_m), (rear, target.rear_m)):
-                terms[pick] = option.mass_kg * (option.x_low_m - edge)
-                terms[slide] = option.mass_kg
+            front[pick] = option.mass_kg * (option.x_low_m - target.front_m)
+            rear[pick] = option.mass_kg * (option.x_low_m - target.rear_m)
             side[pick] = option.mass_kg * option.y_m
             own_picks.append(pick)
-            own_slides.append(slide)
+            own_slides.append(_slide(programme, option, pick, (front, rear)))
         programme.row(dict.fromkeys(own_picks, 1.0), 1.0, 1.0)
         picks.append(tuple(own_picks))
         slides.append(tuple(own_slides))
@@ -251,44 +221,18 @@ def _build(
     return _Built(programme, tuple(picks), tuple(slides), tuple(weights), tuple(switches))
 
 
-def _solve(programme: _Programme) -> Array | None:
-    """Values of all variables at the proved optimum, or nothing when no choice fits."""
-    import highspy  # noqa: PLC0415 - a third of a second that only this question needs
-
-    class Quiet(highspy.Highs):  # type: ignore[misc] # its library has no types
-        """Says nothing: switching callbacks on would print a banner before any option can be set."""
-
-        def enableCallbacks(self) -> None:
-            """Only switch the output off; nothing here is called back."""
-            self.setOptionValue("output_flag", False)
-
-    solver = Quiet()
-    solver.setOptionValue("mip_rel_gap", 0.0)
-    solver.setOptionValue("mip_abs_gap", 1e-9)
-    columns = len(programme.cost)
-    model = highspy.HighsLp()
-    model.num_col_, model.num_row_ = columns, len(programme.rows)
-    model.col_cost_ = np.array(programme.cost)
-    model.col_lower_, model.col_upper_ = np.array(programme.lower), np.array(programme.upper)
-    model.row_lower_, model.row_upper_ = np.array(programme.row_lower), np.array(programme.row_upper)
-    kinds = (highspy.HighsVarType.kContinuous, highspy.HighsVarType.kInteger)
-    model.integrality_ = [kinds[whole] for whole in programme.is_whole]
-    starts: list[int] = [0]
-    index: list[int] = []
-    value: list[float] = []
-    for terms in programme.rows:
-        index.extend(terms.keys())
-        value.extend(terms.values())
-        starts.append(len(index))
-    model.a_matrix_.format_ = highspy.MatrixFormat.kRowwise
-    model.a_matrix_.start_ = np.array(starts)
-    model.a_matrix_.index_ = np.array(index)
-    model.a_matrix_.value_ = np.array(value)
-    solver.passModel(model)
-    solver.run()
-    if solver.getModelStatus() != highspy.HighsModelStatus.kOptimal:
+def _slide(
+    programme: Programme, option: Option, pick: int, moments: tuple[dict[int, float], dict[int, float]]
+) -> int | None:
+    """The variable of how far an option slides, none for one that does not; only a picked one may."""
+    width = option.x_high_m - option.x_low_m
+    if width <= 0.0:
         return None
-    return np.asarray(solver.getSolution().col_value, dtype=np.float64)
+    slide = programme.column(0.0, 0.0, width)
+    programme.row({slide: 1.0, pick: -width}, -np.inf, 0.0)
+    for terms in moments:
+        terms[slide] = option.mass_kg
+    return slide
 
 
 def _read(
@@ -305,7 +249,8 @@ def _read(
     added = tuple(float(values[place]) for place in built.weights)
     ballasted = [(w, place) for w, place in zip(added, ballast, strict=True) if w > LEAST_BALLAST_KG]
     mass = sum(o.mass_kg for o in options) + sum(added)
-    slides = [float(values[built.slides[i][j]]) for i, j in enumerate(chosen)]
+    columns = [built.slides[i][j] for i, j in enumerate(chosen)]
+    slides = [0.0 if column is None else float(values[column]) for column in columns]
     x = [option.x_low_m + slide for option, slide in zip(options, slides, strict=True)]
     moment = sum(o.mass_kg * place for o, place in zip(options, x, strict=True))
     moment += sum(w * place.x_m for w, place in zip(added, ballast, strict=True))

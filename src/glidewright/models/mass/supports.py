@@ -23,9 +23,7 @@ def on_supports(reading_kg: Array, place_m: Array) -> tuple[Array, Array]:
     if reading_kg.shape[1] < 2:
         raise ValueError(f"a model must stand on two or three scales; {reading_kg.shape[1]} came")
     if not np.all(reading_kg > 0.0):
-        raise ValueError(
-            "every scale must read more than zero: a negative reaction means that it tips over"
-        )
+        raise ValueError("every scale must read more than zero: a negative reaction means that it tips over")
     mass = reading_kg.sum(axis=1)
     place = np.broadcast_to(place_m, (*reading_kg.shape, 2))
     centre: Array = np.einsum("ns,nsj->nj", reading_kg, place) / mass[:, None]
