@@ -1,7 +1,7 @@
-"""A new airframe to its trimmed polar at 40 speeds with every derivative, and what the tables cost a launch.
+"""A new airframe to its trimmed polar at 40 speeds with every derivative.
 
-Run as ``python benchmarks/bench_trimmed_polar.py``. The airframe is that of the demo, with another first chord
-each round, so that nothing of it is kept; section tables are read before, as in any later run of a process.
+Run as ``python benchmarks/bench_trimmed_polar.py``. The airframe is that of the demo, with another first
+chord each round, so that nothing of it is kept; the first round reads the section tables too.
 """
 
 import time

@@ -48,3 +48,13 @@ def test_induced_drag_of_a_finite_wing() -> None:
     # Anderson, Introduction to Flight, equation 5.62: CDi = CL^2 / (pi e AR); AR 8, e 0.9, CL 0.5 -> 0.01105.
     rise = drag_rise(np.array([8.0]), np.array([0.9]))
     assert 0.25 * rise[0] == pytest.approx(0.01105, abs=5e-6)
+
+
+def test_ballast_makes_everything_faster_by_the_root_of_the_mass_and_the_glide_no_worse() -> None:
+    # Anderson, Introduction to Flight, equations 6.85 and 6.87: at equal lift coefficient speed and sink go
+    # with the root of the wing loading, and the glide ratio does not know it. 0.5 to 0.72 kg: 1.2 times.
+    polar = np.repeat(parabola(0.02, 0.04), 2, axis=0)
+    mass, ones = np.array([0.5, 0.72]), np.ones(2)
+    found = glide_speeds(polar, mass, 0.36 * ones, 1.225 * ones, 9.80665)
+    for number, ratio in enumerate((1.2, 1.2, 1.2, 1.0)):
+        assert found[number][1] / found[number][0] == pytest.approx(ratio, rel=1e-9)

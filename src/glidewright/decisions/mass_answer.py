@@ -6,6 +6,7 @@ from numpy.typing import NDArray
 from glidewright.base.figure import Figure, Given
 from glidewright.base.wording import percent_text, plain_text
 from glidewright.decisions.nouns import GroupMass, MassAnswer, NamedFigure
+from glidewright.forecast.aero_results import usual_margins
 from glidewright.forecast.items import ItemDraws
 from glidewright.forecast.predict import Forecast
 
@@ -59,10 +60,17 @@ def mass_answer(forecast: Forecast) -> MassAnswer | None:
 
 
 def balance_range(forecast: Forecast) -> tuple[Figure, Figure, float | None, str]:
-    """Allowed range of the centre of gravity, the chance to lie inside, and who set it."""
+    """Allowed range of the centre of gravity, the chance to lie inside, and who set it.
+
+    Where the designer gives none, usual static margins about the computed neutral point stand in, and the
+    chance counts the spread of the neutral point.
+    """
     airframe = forecast.setup.model.airframe
     front, rear = airframe.balance_front_x_m, airframe.balance_rear_x_m
     if front is None or rear is None:
+        usual = usual_range(forecast)
+        if usual is not None:
+            return usual
         unknown = Figure.unknown("m", "mm", "the airframe states no balance_front_x_mm and balance_rear_x_mm")
         return unknown, unknown, None, ""
     source = airframe.balance_source or "stated without a source"
@@ -71,6 +79,23 @@ def balance_range(forecast: Forecast) -> tuple[Figure, Figure, float | None, str
     if draws is not None:
         chance = float(np.mean((draws >= front.value) & (draws <= rear.value)))
     return _stated(front, source), _stated(rear, source), chance, source
+
+
+def usual_range(forecast: Forecast) -> tuple[Figure, Figure, float | None, str] | None:
+    """The same from usual static margins, or nothing where no neutral point is computed."""
+    neutral = forecast.prediction.draws("neutral_point_x_m")
+    found = usual_margins(forecast.setup.model.airframe, forecast.setup.model.field)
+    if neutral is None or found is None:
+        return None
+    margin = forecast.prediction.draws("static_margin")
+    chance = None
+    if margin is not None:
+        chance = float(np.mean((margin >= found.least_margin) & (margin <= found.greatest_margin)))
+    because = f"a limit, set by {found.source}"
+    front, rear = (
+        Figure.exact(x_m, "m", "mm", "typical", because) for x_m in (found.front_x_m, found.rear_x_m)
+    )
+    return front, rear, chance, found.source
 
 
 def _stated(given: Given, source: str) -> Figure:

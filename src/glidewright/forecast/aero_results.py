@@ -28,29 +28,26 @@ BALANCE_RESULTS = ("neutral_point_x_m", "static_margin", "elevator_trim_rad")
 
 
 @dataclass(frozen=True)
-class BalanceRange:
-    """Allowed stations of the centre of gravity and where they come from."""
+class UsualMargins:
+    """Stations of the centre of gravity between two static margins, and whose margins they are."""
 
     front_x_m: float
     rear_x_m: float
+    least_margin: float
+    greatest_margin: float
     source: str
 
 
-def balance_range(airframe: Airframe, field: Field) -> BalanceRange | None:
-    """The designer's range, else the usual static margins about the computed neutral point, else nothing."""
-    front, rear = airframe.balance_front_x_m, airframe.balance_rear_x_m
-    if front is not None and rear is not None:
-        return BalanceRange(front.value, rear.value, airframe.balance_source)
+def usual_margins(airframe: Airframe, field: Field) -> UsualMargins | None:
+    """The usual static margins about the computed neutral point; nothing where none is computed."""
     aero = aero_of(airframe, field)
     if isinstance(aero, str):
         return None
     rows, chord = coefficients("airframe_drag"), aero.glider.reference.chord_m
-    foremost, rearmost = (rows[f"static_margin_{end}"]["value"] for end in ("front", "rear"))
-    source = (
-        f"static margins of {100 * rearmost:.0f} to {100 * foremost:.0f} % of the mean chord, common practice"
-    )
+    most, least = (float(rows[f"static_margin_{end}"]["value"]) for end in ("front", "rear"))
+    source = f"usual static margins, {100 * least:.0f} to {100 * most:.0f} % of the mean chord"
     neutral = aero.balance.neutral_point_m
-    return BalanceRange(neutral - foremost * chord, neutral - rearmost * chord, source)
+    return UsualMargins(neutral - most * chord, neutral - least * chord, least, most, source)
 
 
 def aero_results(

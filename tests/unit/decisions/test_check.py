@@ -157,7 +157,8 @@ def test_without_a_field_ceiling_the_height_over_ground_is_not_judged(
 
 
 def test_without_a_balance_range_the_centre_is_still_told(vary: Vary, hill_class: ClassLimits) -> None:
-    result = checked(vary(airframe={"balance_front_x_m": None, "balance_rear_x_m": None}), hill_class)
+    open_ends = {"balance_front_x_m": None, "balance_rear_x_m": None, "geometry": None}
+    result = checked(vary(airframe=open_ends), hill_class)
     finding = by_name(result)["balance"]
     assert (finding.severity, finding.chance) == ("unknown", None)
     assert finding.value.value == pytest.approx(0.059, abs=0.002)

@@ -4,9 +4,10 @@ import numpy as np
 import pytest
 
 from glidewright.base.figure import Given
+from glidewright.decisions.mass_answer import balance_range
 from glidewright.domain.model import Model
 from glidewright.forecast.aero_inputs import NO_SHAPE, Aero, aero_of, drag_is_computed, polar_remarks
-from glidewright.forecast.aero_results import BALANCE_RESULTS, GLIDE_RESULTS, balance_range
+from glidewright.forecast.aero_results import BALANCE_RESULTS, GLIDE_RESULTS, usual_margins
 from glidewright.forecast.kernel_rows import air, polar_rows
 from glidewright.forecast.predict import Forecast, forecast
 from glidewright.forecast.setup import Setup, prepare
@@ -153,14 +154,24 @@ def test_every_input_acts_in_its_own_direction(
     assert sign * np.corrcoef(score, value)[0, 1] > 0.05
 
 
-def test_the_stated_balance_range_comes_first_and_usual_margins_second(demo: Model, found: Forecast) -> None:
-    stated = balance_range(demo.airframe, demo.field)
-    assert stated is not None
-    assert (stated.front_x_m, stated.rear_x_m) == pytest.approx((0.064, 0.079))
-    open_end = with_airframe(demo, balance_front_x_m=None, balance_rear_x_m=None)
-    usual = balance_range(open_end.airframe, open_end.field)
+def test_usual_margins_lie_ahead_of_the_neutral_point(demo: Model, found: Forecast) -> None:
+    usual = usual_margins(demo.airframe, demo.field)
     assert usual is not None
     assert usual.rear_x_m - usual.front_x_m == pytest.approx(0.10 * 0.18416, rel=1e-3)
     assert usual.rear_x_m == pytest.approx(median(found, "neutral_point_x_m") - 0.05 * 0.18416, abs=1e-3)
-    nothing = with_airframe(open_end, geometry=None)
-    assert balance_range(nothing.airframe, nothing.field) is None
+    shapeless = with_airframe(demo, geometry=None)
+    assert usual_margins(shapeless.airframe, shapeless.field) is None
+
+
+def test_they_are_the_range_where_the_designer_gives_none(demo: Model, found: Forecast) -> None:
+    front, rear, _, source = balance_range(found)
+    assert (front.value, rear.value, source) == (0.064, 0.079, demo.airframe.balance_source)
+    own = with_airframe(demo, balance_front_x_m=None, balance_rear_x_m=None)
+    front, rear, chance, source = balance_range(forecast(prepare(own, None, 256), with_many=False))
+    usual = usual_margins(own.airframe, own.field)
+    assert usual is not None
+    assert (front.value, rear.value) == (usual.front_x_m, usual.rear_x_m)
+    assert front.grade == "typical"
+    assert "usual static margins" in source
+    assert chance is not None
+    assert 0.0 < chance < 0.5  # the demo is nose-heavy
