@@ -1,13 +1,10 @@
 """The balance: where it will be, how sure that is, and the least dead weight that brings it into range."""
 
-from dataclasses import replace
-
 import numpy as np
+from numpy.typing import NDArray
 
 from glidewright.base.fields import Noun, plain
-from glidewright.base.wording import percent_text
 from glidewright.calibration.bench import learn_from_bench
-from glidewright.data import coefficients
 from glidewright.decisions.balance_judge import Judge
 from glidewright.decisions.balance_known import (
     Edges,
@@ -16,7 +13,6 @@ from glidewright.decisions.balance_known import (
     known_answer,
     known_part,
     record,
-    with_edges,
 )
 from glidewright.decisions.balance_nouns import AllowedRange, BalanceResult, Search, Stability
 from glidewright.decisions.balance_options import Wanted, search
@@ -32,6 +28,8 @@ from glidewright.domain.parts import Pack
 from glidewright.forecast.predict import Forecast, forecast
 from glidewright.forecast.setup import prepare
 from glidewright.models.mass.least_weight import Worth
+
+Array = NDArray[np.float64]
 
 DRAWS = 1024
 CHANCE = 0.9
@@ -62,9 +60,9 @@ def run(request: BalanceRequest) -> BalanceResult:
     """
     correction = learn_from_bench(request.model)
     setup = prepare(request.model, request.rule, request.draws, correction)
-    found = _with_range(forecast(setup, with_trace=False, with_many=False))
+    found = forecast(setup, with_trace=False, with_many=False)
     model = request.model
-    known = known_part(setup)
+    known = known_part(setup, _shift(found))
     front, rear, _, source = balance_range(found)
     edges = None if front.value is None or rear.value is None else (front.value, rear.value)
     whole = known if known is not None and len(known.items.names) == len(model.items) else None
@@ -84,7 +82,9 @@ def run(request: BalanceRequest) -> BalanceResult:
             for name, title in _CENTRE
         ),
         allowed=AllowedRange(front=front, rear=rear, source=source),
-        chance_as_is=None if whole is None else chance_inside(whole.balance.centre_m[:, 0], edges),
+        chance_as_is=None
+        if whole is None
+        else chance_inside(whole.balance.centre_m[:, 0] - whole.shift_m, edges),
         chance_by_pack_bay=None if whole is None or edges is None else chance_by_pack(whole, edges),
         known=known_answer(model, known, edges, body_ends(model)),
         stability=_stability(found),
@@ -112,24 +112,12 @@ def _why_no_search(whole: Known | None, edges: Edges | None) -> str:
     return ""
 
 
-def _with_range(found: Forecast) -> Forecast:
-    """The forecast with a range from static margins, where the designer states none and they are known."""
+def _shift(found: Forecast) -> Array | None:
+    """How far the range lies aft of its median in each draw, where it hangs on the neutral point."""
     airframe = found.setup.model.airframe
     neutral = found.prediction.draws("neutral_point_x_m")
-    stated = airframe.balance_front_x_m is not None and airframe.balance_rear_x_m is not None
-    if stated or neutral is None or airframe.mean_chord_m is None:
-        return found
-    most, least = (
-        float(coefficients("airframe_drag")[f"static_margin_{end}"]["value"]) for end in ("front", "rear")
-    )
-    chord, point = airframe.mean_chord_m.value, float(np.median(neutral))
-    source = (
-        f"static margins of {percent_text(least)} to {percent_text(most)} of the mean chord ahead of the "
-        "computed neutral point, common practice"
-    )
-    return replace(
-        found, setup=with_edges(found.setup, (point - most * chord, point - least * chord), source)
-    )
+    is_stated = airframe.balance_front_x_m is not None and airframe.balance_rear_x_m is not None
+    return None if is_stated or neutral is None else neutral - np.median(neutral)
 
 
 def _stability(found: Forecast) -> Stability:
@@ -154,7 +142,7 @@ def chance_by_pack(known: Known, edges: Edges) -> float | None:
         return None
     row = known.items.names.index(item.name)
     share = known.items.mass_kg[:, row] / known.balance.mass_kg
-    centre, place = known.balance.centre_m[:, 0], known.items.station_m[:, row, 0]
+    centre, place = known.balance.centre_m[:, 0] - known.shift_m, known.items.station_m[:, row, 0]
     inside = np.zeros(centre.size, dtype=bool)
     for span in spans:
         first, last = (centre + share * (end - place) for end in span)

@@ -1,13 +1,13 @@
 """The part of a model whose masses and places are known, and how its forecast moved with every weighing."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
-from glidewright.base.figure import Figure, Given
+from glidewright.base.figure import Figure
 from glidewright.base.wording import number_text, percent_text, plain_text
 from glidewright.decisions.balance_nouns import ForecastStep, KnownPart, LeftOutItem
 from glidewright.domain.model import Item, Model
@@ -35,12 +35,16 @@ _OF_WEIGHING = ("weighing", "balance_reading", "support")
 
 @dataclass(frozen=True)
 class Known:
-    """The known items, over the same draws as the set-up; weighings: numbered as in the folder."""
+    """The known items, over the same draws as the set-up; weighings: numbered as in the folder.
+
+    shift_m: how far aft of its median the allowed range lies in each draw, as the neutral point moves it.
+    """
 
     setup: Setup
     model: Model
     items: ItemDraws
     weighings: tuple[tuple[int, Weighing], ...]
+    shift_m: Array
 
     @property
     def balance(self) -> Balance:
@@ -58,7 +62,7 @@ class Known:
         return Figure.of_draws(draws, unit_si, shown, grade, because)
 
 
-def known_part(setup: Setup) -> Known | None:
+def known_part(setup: Setup, shift_m: Array | None = None) -> Known | None:
     """The items that have a mass and a place, with the weighings of these alone; nothing when none has."""
     model = setup.model
     lacking = set(items_without_mass(model)) | set(items_without_station(model))
@@ -71,7 +75,8 @@ def known_part(setup: Setup) -> Known | None:
         if not lacking & {item.name for item in covered(model, weighing)} and covered(model, weighing)
     )
     part = model.model_copy(update={"items": items})
-    return Known(setup, part, _after(setup, part, kept), kept)
+    shift = np.zeros(setup.count) if shift_m is None else shift_m
+    return Known(setup, part, _after(setup, part, kept), kept, shift)
 
 
 def covered(model: Model, weighing: Weighing) -> tuple[Item, ...]:
@@ -127,7 +132,7 @@ def _step(
         after=after,
         mass=known.figure(items.now.mass_kg, "g", "kg"),
         centre_x=known.figure(centre, "mm", "m"),
-        chance=chance_inside(centre, edges),
+        chance=chance_inside(centre - known.shift_m, edges),
         taught=taught,
     )
 
@@ -246,12 +251,3 @@ def _interval(mass_kg: float, centre_m: float, edges: Edges, place_m: float) -> 
         elif have < 0.0:
             most = -1.0
     return least, most
-
-
-def with_edges(setup: Setup, edges: Edges, source: str) -> Setup:
-    """The set-up with a range worked out where the airframe states none."""
-    front, rear = (Given(value=edge, grade="typical", because=source) for edge in edges)
-    airframe = setup.model.airframe.model_copy(
-        update={"balance_front_x_m": front, "balance_rear_x_m": rear, "balance_source": source}
-    )
-    return replace(setup, model=setup.model.model_copy(update={"airframe": airframe}))

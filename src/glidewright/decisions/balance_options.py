@@ -90,7 +90,11 @@ class _Task:
 
     def aim(self, centre_m: Array) -> Aim:
         """Where the median of draws with this spread must lie."""
-        return aim_for(centre_m, *self.edges, self.wanted.chance)
+        return aim_for(centre_m - self.known.shift_m, *self.edges, self.wanted.chance)
+
+    def chance(self, centre_m: Array) -> float:
+        """Share of draws inside the range, which may have a spread of its own."""
+        return chance_inside(centre_m - self.known.shift_m, self.edges) or 0.0
 
     def target(self, centre_m: Array) -> Target:
         """The same for the solver."""
@@ -100,7 +104,7 @@ class _Task:
     def surer(self, found: Found, rest: Slot | None) -> Found:
         """The way with as much more ballast or shift as its own spread asks for, where that differs."""
         centre = rebalanced(self.known, found).centre_m[:, 0]
-        if (chance_inside(centre, self.edges) or 0.0) >= self.wanted.chance:
+        if self.chance(centre) >= self.wanted.chance:
             return found
         return refined(found, rest, self.target(centre), self.wanted.worth)
 
@@ -129,7 +133,7 @@ class _Task:
             centre_x=Figure.of_draws(
                 centre, "m", "mm", "typical", "the draws of the forecast, changed as told"
             ),
-            chance=chance_inside(centre, self.edges) or 0.0,
+            chance=self.chance(centre),
             miss_m=max(self.edges[0] - median, median - self.edges[1], 0.0),
             height_before_m=None if now is None else now.height_m,
             height_after_m=None if outcome is None else outcome.height_m,
