@@ -81,6 +81,7 @@ def handling_answer(found: Forecast, flight: Flight, aero: Aero) -> HandlingAnsw
         neutral_point_x=prediction.figure("neutral_point_x_m", "mm"),
         static_margin=prediction.figure("static_margin", "%"),
         centre_x=prediction.figure("cg_x_m", "mm"),
+        feels_now=feels(float(np.median(values["static_margin"]))),
         margins=tuple(_margins(found, aero)),
         measures=measures(found, aero, lift),
         modes=tuple(modes_at(found, handled, title) for title, handled in states),
@@ -96,6 +97,9 @@ _NOTES = (
     "along with wing and tail counted in; inertia is that of the items as boxes at their stations.",
     "The body counts in pitch and yaw after the theory of slender bodies; what it does in roll, and the bent "
     "wing and boom of a real model, are left out.",
+    "Spreads here come from balance, mass, inertia, lift and air; what the vortex lattice itself is off by is "
+    "not in them. Controls count as thin flaps without a gap: real ones are weaker, by a tenth to a third "
+    "(from memory of published flap tests), so expect larger angles in proportion.",
     "How an end of the range feels is common practice of flyers, not computed.",
 )
 

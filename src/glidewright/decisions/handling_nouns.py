@@ -88,6 +88,7 @@ class HandlingAnswer(Noun):
     neutral_point_x: Figure
     static_margin: Figure
     centre_x: Figure
+    feels_now: str
     margins: tuple[MarginRow, ...]
     measures: tuple[Measure, ...]
     modes: tuple[ModesAt, ...]

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from glidewright.base.figure import Figure
+from glidewright.decisions.drawing_geometry import DrawingGeometry
 from glidewright.rules.finding import Finding
 
 Cell = Figure | str | int | float | None
@@ -211,8 +212,18 @@ class BarChart:
     largest: float | None = None
 
 
+@dataclass(frozen=True)
+class Drawing:
+    """The model to scale; sentence: what the picture shows, in words."""
+
+    key: str
+    title: str
+    sentence: str
+    drawing: DrawingGeometry
+
+
 Chart = LineChart | BarChart
-Plain = Answers | Rows | Table | FindingsBlock | Steps | Note | LineChart | BarChart
+Plain = Answers | Rows | Table | FindingsBlock | Steps | Note | LineChart | BarChart | Drawing
 
 
 @dataclass(frozen=True)

@@ -15,6 +15,7 @@ from glidewright.faces.report.document import (
     Caution,
     Details,
     Document,
+    Drawing,
     FindingsBlock,
     LineChart,
     Note,
@@ -24,6 +25,7 @@ from glidewright.faces.report.document import (
     Steps,
     Table,
 )
+from glidewright.faces.report.drawing import drawing_svg
 from glidewright.faces.report.html_tables import bare_table, findings_html, rows_html, table_html
 from glidewright.faces.report.html_words import (
     TONE_SIGN,
@@ -144,6 +146,14 @@ def _chart(block: LineChart | BarChart) -> str:
     )
 
 
+def _drawing(block: Drawing) -> str:
+    return (
+        f'<figure class="chart" id="{page_words(block.key)}"><figcaption>'
+        f"<strong>{page_words(block.title)}</strong> <span>{page_words(block.sentence)}</span></figcaption>"
+        f'<div class="picture">{drawing_svg(block.drawing)}</div></figure>'
+    )
+
+
 def _chart_key(block: LineChart | BarChart) -> str:
     """What band or whisker mean, where the chart has one."""
     if isinstance(block, LineChart):
@@ -194,6 +204,7 @@ _WRITERS: dict[type, Callable[..., str]] = {
     FindingsBlock: findings_html,
     LineChart: _chart,
     BarChart: _chart,
+    Drawing: _drawing,
     Steps: _steps,
     Note: _note,
     Details: _details,

@@ -18,6 +18,7 @@ from glidewright.faces.report.document import (
     Caution,
     Details,
     Document,
+    Drawing,
     FindingsBlock,
     LineChart,
     Note,
@@ -83,7 +84,7 @@ def _document(pen: Pen, document: Document) -> None:
 def _leaves_out(document: Document) -> bool:
     """Whether the short form shows less than the document holds."""
     blocks = [block for section in document.sections for block in section.blocks]
-    folded = (Details, Rows, FindingsBlock, LineChart, BarChart)
+    folded = (Details, Rows, FindingsBlock, LineChart, BarChart, Drawing)
     return any(section.is_detail for section in document.sections) or any(
         isinstance(block, folded) for block in blocks
     )
@@ -118,7 +119,7 @@ def _section(pen: Pen, section: Section) -> None:
 
 def _is_detail(block: Block) -> bool:
     """Details, and pictures: their numbers are details where they stand nowhere else."""
-    return isinstance(block, Details | LineChart | BarChart)
+    return isinstance(block, Details | LineChart | BarChart | Drawing)
 
 
 def _block(pen: Pen, block: Block) -> None:
@@ -140,6 +141,10 @@ def _chart(pen: Pen, block: LineChart | BarChart) -> None:
     pen.write(pen.words(block.sentence), INDENT)
     if block.table is not None:
         write_table(pen, block.table)
+
+
+def _drawing(pen: Pen, block: Drawing) -> None:
+    pen.write(pen.words(block.sentence), INDENT)
 
 
 def _steps(pen: Pen, block: Steps) -> None:
@@ -174,6 +179,7 @@ _WRITERS: dict[type, Callable[..., None]] = {
     FindingsBlock: write_findings,
     LineChart: _chart,
     BarChart: _chart,
+    Drawing: _drawing,
     Steps: _steps,
     Note: _note,
     Details: _details,
