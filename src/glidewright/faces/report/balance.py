@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from glidewright.base.wording import chance_text, digits, number_text, plain_text
 from glidewright.decisions.balance_nouns import Alternative, BalanceResult, Search, StationRow
+from glidewright.decisions.drawing_geometry import DrawingGeometry
 from glidewright.faces.report.cautions import MODEL_ONLY, PEOPLE
 from glidewright.faces.report.document import (
     Answer,
@@ -14,6 +15,7 @@ from glidewright.faces.report.document import (
     Column,
     Details,
     Document,
+    Drawing,
     FindingsBlock,
     Line,
     LineChart,
@@ -37,11 +39,11 @@ _ON_A_STAND = Caution(
 )
 
 
-def document(result: BalanceResult) -> Document:
-    """Where the balance is, how sure that is, and the least dead weight."""
+def document(result: BalanceResult, drawing: DrawingGeometry | None = None) -> Document:
+    """Where the balance is, how sure that is, and the least dead weight; drawing: where it has a shape."""
     sections = [
         Section("answers", "Answers", "", (Answers(tuple(_answers(result))),)),
-        Section("balance", "Balance", "", (FindingsBlock(result.findings), _rows(result))),
+        Section("balance", "Balance", "", tuple(_balance(result, drawing))),
         _known(result),
         _options(result),
         _record(result),
@@ -134,6 +136,14 @@ def _least(result: BalanceResult) -> Answer:
 def _added_words(one: Alternative) -> str:
     grams = 1e3 * one.added_mass_kg
     return f"{'+' if grams >= 0.0 else ''}{digits(grams, 1)} g"
+
+
+def _balance(result: BalanceResult, drawing: DrawingGeometry | None) -> Iterator[Block]:
+    yield FindingsBlock(result.findings)
+    yield _rows(result)
+    if drawing is not None:
+        sentence = f"The centre of gravity lies at {number_text(result.centre[0].figure)} aft of the datum."
+        yield Drawing("drawing", "The model to scale with its balance", sentence, drawing)
 
 
 def _rows(result: BalanceResult) -> Rows:

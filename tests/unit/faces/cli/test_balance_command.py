@@ -33,6 +33,7 @@ def test_text_and_page(demo: Path, tmp_path: Path, capsys: pytest.CaptureFixture
     written = page.read_text(encoding="utf-8")
     assert "http" not in written
     assert "Centre of gravity after each weighing" in written
+    assert '<svg class="drawing"' in written
 
 
 def test_json_is_one_object_and_nothing_else(demo: Path, capfd: pytest.CaptureFixture[str]) -> None:

@@ -38,6 +38,7 @@ def run(
     # heavy rooms are read here and not at the top, so that the command table stays quick
     from glidewright.base.units import unit  # noqa: PLC0415
     from glidewright.decisions import balance as job  # noqa: PLC0415
+    from glidewright.decisions.drawing_geometry import drawing_geometry  # noqa: PLC0415
     from glidewright.faces.cli.finish import finish  # noqa: PLC0415
     from glidewright.faces.cli.first_run import say_first_run  # noqa: PLC0415
     from glidewright.faces.cli.model_and_class import model_and_class  # noqa: PLC0415
@@ -54,11 +55,13 @@ def run(
         hour_kg=gram.to_si(hour),
     )
     result = job.run(request)
+    along, _, up = (one.figure for one in result.centre)
+    drawing = drawing_geometry(found, along, up.value or 0.0, result.stability.neutral_point_x)
     finish(
         "balance",
         result.model,
         result,
-        lambda: balance.document(result),
+        lambda: balance.document(result, drawing),
         as_json=as_json,
         show_all=show_all,
         html=html,
