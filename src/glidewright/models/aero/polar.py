@@ -50,7 +50,9 @@ POLAR_SIZE = DRAG_TABLE + SPEED_NODES * LIFT_NODES
 
 @compiled_part
 def speed_place(polar: Array, airspeed_m_s: float) -> tuple[int, float]:
-    """Node before an airspeed, and the share of the way to the next one.
+    """Node before an airspeed, and the share of the way to the next one; 0 and 0 where there are no tables.
+
+    The functions below take both, so that a launch looks for the place once a state.
 
     >>> row = np.zeros(POLAR_SIZE)
     >>> row[TABLE_SPEED_FIRST], row[TABLE_SPEED_STEP] = 4.0, 2.0
@@ -58,6 +60,8 @@ def speed_place(polar: Array, airspeed_m_s: float) -> tuple[int, float]:
     >>> node, float(share)
     (1, 0.5)
     """
+    if polar[TABLE_SPEED_STEP] == 0.0:
+        return 0, 0.0
     steps = (airspeed_m_s - polar[TABLE_SPEED_FIRST]) / polar[TABLE_SPEED_STEP]
     steps = min(max(steps, 0.0), SPEED_NODES - 1.0)
     node = min(int(steps), SPEED_NODES - 2)
@@ -65,18 +69,17 @@ def speed_place(polar: Array, airspeed_m_s: float) -> tuple[int, float]:
 
 
 @compiled_part
-def drag_coefficient(polar: Array, lift_coefficient: float, airspeed_m_s: float) -> float:
-    """Drag coefficient at a lift coefficient and an airspeed; `polar` is one row.
+def drag_coefficient(polar: Array, lift_coefficient: float, node: int, share: float) -> float:
+    """Drag coefficient at a lift coefficient and the place of an airspeed; `polar` is one row.
 
     >>> row = np.zeros(POLAR_SIZE)
     >>> row[:5] = 0.02, 0.04, 0.1, 1.1, -0.5
-    >>> round(drag_coefficient.py_func(row, 0.6, 7.0), 6)
+    >>> round(drag_coefficient.py_func(row, 0.6, 0, 0.0), 6)
     0.03
     """
     from_least = lift_coefficient - polar[LEAST_DRAG_LIFT_COEFFICIENT]
     drag = polar[LEAST_DRAG_COEFFICIENT] + polar[DRAG_RISE] * from_least * from_least
     if polar[TABLE_SPEED_STEP] > 0.0:
-        node, share = speed_place(polar, airspeed_m_s)
         steps = (lift_coefficient - polar[TABLE_LIFT_FIRST]) / polar[TABLE_LIFT_STEP]
         steps = min(max(steps, 0.0), LIFT_NODES - 1.0)
         before = min(int(steps), LIFT_NODES - 2)
@@ -90,20 +93,17 @@ def drag_coefficient(polar: Array, lift_coefficient: float, airspeed_m_s: float)
 
 
 @compiled_part
-def highest_lift_coefficient(polar: Array, airspeed_m_s: float) -> float:
-    """The lift ceiling at an airspeed.
+def highest_lift_coefficient(polar: Array, node: int, share: float) -> float:
+    """The lift ceiling at the place of an airspeed.
 
     >>> row = np.zeros(POLAR_SIZE)
     >>> row[HIGHEST_LIFT_COEFFICIENT] = 1.1
-    >>> highest_lift_coefficient.py_func(row, 7.0)
+    >>> highest_lift_coefficient.py_func(row, 0, 0.0)
     1.1
     """
-    ceiling = polar[HIGHEST_LIFT_COEFFICIENT]
-    if polar[TABLE_SPEED_STEP] > 0.0:
-        node, share = speed_place(polar, airspeed_m_s)
-        place = CEILING_TABLE + node
-        ceiling += polar[place] + share * (polar[place + 1] - polar[place])
-    return float(ceiling)
+    place = CEILING_TABLE + node
+    table = polar[place] + share * (polar[place + 1] - polar[place])
+    return float(polar[HIGHEST_LIFT_COEFFICIENT] + table)
 
 
 def lift_ceilings(polar: Array, airspeed_m_s: npt.ArrayLike) -> Array:

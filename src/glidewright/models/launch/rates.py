@@ -37,6 +37,7 @@ from glidewright.models.aero.polar import (
     LOWEST_LIFT_COEFFICIENT,
     drag_coefficient,
     highest_lift_coefficient,
+    speed_place,
 )
 from glidewright.models.launch.layout import (
     AIRSPEED,
@@ -202,9 +203,11 @@ def _path_rates(
     lifting = pressure * launch[WING_AREA_M2]
     per_lifting = 1.0 / lifting
     folded = pressure * launch[FOLDED_DRAG_AREA_M2] if point[REVS_PER_S] == 0.0 else 0.0
-    lowest_lift, highest_lift = polar[LOWEST_LIFT_COEFFICIENT], highest_lift_coefficient(polar, speed)
+    node, share = speed_place(polar, speed)
+    highest_lift = highest_lift_coefficient(polar, node, share)
+    lowest_lift = polar[LOWEST_LIFT_COEFFICIENT]
     straight = min(max(weight * cosine * per_lifting, lowest_lift), highest_lift)
-    straight_drag = lifting * drag_coefficient(polar, straight, speed) + folded
+    straight_drag = lifting * drag_coefficient(polar, straight, node, share) + folded
     target = launch[CLIMB_SPEED_M_S] if powered else launch[GLIDE_SPEED_M_S]
     hurry = (airspeed - target) * work[DERIVED, PER_SPEED_TIME]
     lowest = work[DERIVED, SINE_POWERED] if powered else work[DERIVED, SINE_DIVE]
@@ -216,7 +219,7 @@ def _path_rates(
     lift = min(max(needed, lowest_lift), highest_lift)
     if lift != needed:
         turn = (lifting * lift * per_mass - GRAVITY_m_s2 * cosine - gust * sine) / speed
-    drag = lifting * drag_coefficient(polar, lift, speed) + folded
+    drag = lifting * drag_coefficient(polar, lift, node, share) + folded
     work[into, DISTANCE] = airspeed * cosine - wind
     work[into, HEIGHT] = airspeed * sine
     work[into, AIRSPEED] = (thrust - drag) * per_mass - GRAVITY_m_s2 * sine + gust * cosine

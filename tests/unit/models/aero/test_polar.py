@@ -17,6 +17,7 @@ from glidewright.models.aero.polar import (
     drag_coefficients,
     highest_lift_coefficient,
     lift_ceilings,
+    speed_place,
     stalling_speed_m_s,
     with_tables,
 )
@@ -48,7 +49,8 @@ def tabled() -> np.ndarray:
 
 @numba.njit  # without the cache of the program's own kernels: a test file is no module to load it from
 def _in_kernel(polar: np.ndarray, lift: float, speed: float) -> tuple[float, float]:
-    return drag_coefficient(polar, lift, speed), highest_lift_coefficient(polar, speed)
+    node, share = speed_place(polar, speed)
+    return drag_coefficient(polar, lift, node, share), highest_lift_coefficient(polar, node, share)
 
 
 @given(st.floats(-0.4, 1.0), st.floats(1.0, 40.0))
