@@ -1,4 +1,4 @@
-"""Sections of the report of ``balance``: the record of the forecast, what a gram does where, left and right."""
+"""Sections of the report of ``balance``: record of the forecast, what a gram does where, left and right."""
 
 from glidewright.base.wording import chance_text, digits, number_text
 from glidewright.decisions.balance_nouns import BalanceResult, StationRow
