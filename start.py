@@ -22,7 +22,7 @@ CHECKS = (
     ("format", ("-m", "ruff", "format", "--check", ".")),
     ("types", ("-m", "mypy")),
     ("rooms", ("-c", "import sys; from importlinter.cli import lint_imports; sys.exit(lint_imports())")),
-    ("tests", ("-m", "coverage", "run", "-m", "pytest", "-q")),
+    ("tests", ("-m", "pytest", "-q", "-n", "2", "--cov=glidewright", "--cov-branch", "--cov-report=")),
     ("coverage by room", ("tests/coverage_by_room.py",)),
 )
 

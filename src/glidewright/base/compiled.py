@@ -6,6 +6,8 @@ Here every kernel gets a folder of its own in the cache, named after a digest of
 constants it uses and of the kernels it calls, so that a stale kernel cannot be found.
 """
 
+import builtins
+import dis
 import hashlib
 import os
 from collections.abc import Callable, Iterator
@@ -111,8 +113,15 @@ def _cache_root() -> Path:
 def _digest(function: Callable[..., object]) -> str:
     code = function.__code__
     parts = list(_code_parts(code))
+    known = getattr(function, "__globals__", {})
+    later = sorted(name for name in _globals(code) if name not in known and not hasattr(builtins, name))
+    if later:
+        raise TypeError(
+            f"{function.__name__} must stand below what it uses, and {', '.join(later)} is not defined yet: "
+            "its digest would not see a change there"
+        )
     for name in sorted(_names(code)):
-        value = getattr(function, "__globals__", {}).get(name)
+        value = known.get(name)
         if id(value) in _digests:
             parts.append(f"{name}={_digests[id(value)]}")
         elif isinstance(value, bool | int | float | tuple):
@@ -128,6 +137,11 @@ def _code_parts(code: CodeType) -> Iterator[str]:
         elif not isinstance(constant, str | None):  # a changed docstring is no changed kernel
             yield repr(constant)
     yield repr((code.co_names, code.co_varnames))
+
+
+def _globals(code: CodeType) -> set[str]:
+    """Names that a function looks up in its module."""
+    return {step.argval for step in dis.get_instructions(code) if step.opname == "LOAD_GLOBAL"}
 
 
 def _names(code: CodeType) -> set[str]:

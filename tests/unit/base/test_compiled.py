@@ -47,6 +47,11 @@ def test_digest_sees_constants_and_callees_of_other_files() -> None:
     assert digest_of(body, FACTOR=2.0, part=other) != known
 
 
+def test_what_is_defined_below_is_refused_since_no_digest_could_see_it() -> None:
+    with pytest.raises(TypeError, match="part is not defined yet"):
+        digest_of("def f(x):\n    return part(x)\n")
+
+
 def test_cache_on_disk_tells_whether_a_kernel_is_in_it() -> None:
     @compiled
     def double(number: float) -> float:

@@ -4,6 +4,7 @@ Exit codes: 0 done, every finding kept; 1 done, a finding is broken, doubtful or
 (one sentence per problem); 130 stopped by Ctrl-C. A mistake of the program itself keeps its traceback.
 """
 
+import os
 import sys
 from typing import Annotated
 
@@ -58,6 +59,8 @@ def command_table() -> typer.Typer:
 
 def main(arguments: list[str] | None = None) -> int:
     """Run one command; returns the exit code (the entry point hands it to the system)."""
+    # The matrices here are small: threads of the linear algebra only wait for each other.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     given = sys.argv[1:] if arguments is None else arguments
     as_json = "--json" in given
     try:

@@ -119,6 +119,31 @@ def _throw(launch: Array, work: Array) -> None:
 
 
 @compiled_part
+def _look(
+    power: Array,
+    curves: Array,
+    tables: Array,
+    polar: Array,
+    launch: Array,
+    work: Array,
+    point: Array,
+    clock: Array,
+    out: Array,
+) -> None:
+    """Rates and extremes at the present state, after a change of the equations."""
+    held, powered = clock[HELD] == 1.0, clock[POWERED] == 1.0
+    # a step of no length leaves the state as it is in NEXT and its rates in RATE_END
+    step(clock[NOW], 0.0, held, powered, power, curves, tables, polar, launch, work, point)
+    for place in range(SIZE):
+        work[RATE_1, place] = work[RATE_END, place]
+    clock[STEP] = FIRST_STEP_s
+    zooming = clock[WINDOW_OPEN] == 0.0 and clock[ENDED] == 0.0
+    clock[GAP], _ = gap_to_event(held, powered, zooming, power, launch, work, point)
+    note_step(clock[NOW], 0.0, held, work, out)
+    note_point(clock[NOW], powered, power, launch, work, point, out)
+
+
+@compiled_part
 def _switch(
     power: Array,
     curves: Array,
@@ -180,28 +205,14 @@ def _switch(
 
 
 @compiled_part
-def _look(
-    power: Array,
-    curves: Array,
-    tables: Array,
-    polar: Array,
-    launch: Array,
-    work: Array,
-    point: Array,
-    clock: Array,
-    out: Array,
-) -> None:
-    """Rates and extremes at the present state, after a change of the equations."""
-    held, powered = clock[HELD] == 1.0, clock[POWERED] == 1.0
-    # a step of no length leaves the state as it is in NEXT and its rates in RATE_END
-    step(clock[NOW], 0.0, held, powered, power, curves, tables, polar, launch, work, point)
-    for place in range(SIZE):
-        work[RATE_1, place] = work[RATE_END, place]
-    clock[STEP] = FIRST_STEP_s
-    zooming = clock[WINDOW_OPEN] == 0.0 and clock[ENDED] == 0.0
-    clock[GAP], _ = gap_to_event(held, powered, zooming, power, launch, work, point)
-    note_step(clock[NOW], 0.0, held, work, out)
-    note_point(clock[NOW], powered, power, launch, work, point, out)
+def _touch(launch: Array, start: Array, work: Array, clock: Array, out: Array) -> None:
+    if clock[ENDED] == 0.0:
+        out[GROUND_CONTACT] = 1.0
+        if clock[WINDOW_OPEN] == 1.0:
+            out[HIGHEST_IN_WINDOW] = out[TOP_HEIGHT]
+            out[HEIGHT_AT_WINDOW_END] = work[START, HEIGHT]
+        end(launch, start, work, clock, out)
+    clock[ENDED] = 2.0
 
 
 @compiled_part
@@ -266,17 +277,6 @@ def _advance(
         stop_motor(reason, power, launch, start, work, heights, clock, out)
     if reason == CUT_BY_GROUND:
         _touch(launch, start, work, clock, out)
-
-
-@compiled_part
-def _touch(launch: Array, start: Array, work: Array, clock: Array, out: Array) -> None:
-    if clock[ENDED] == 0.0:
-        out[GROUND_CONTACT] = 1.0
-        if clock[WINDOW_OPEN] == 1.0:
-            out[HIGHEST_IN_WINDOW] = out[TOP_HEIGHT]
-            out[HEIGHT_AT_WINDOW_END] = work[START, HEIGHT]
-        end(launch, start, work, clock, out)
-    clock[ENDED] = 2.0
 
 
 @compiled_part

@@ -189,6 +189,23 @@ def end(launch: Array, start: Array, work: Array, clock: Array, out: Array) -> N
 
 
 @compiled_part
+def _trace_row(row: int, work: Array, point: Array, trace: Array) -> None:
+    trace[row, 0] = row * GRID_s
+    trace[row, 1] = work[STAGE, HEIGHT]
+    trace[row, 2] = work[STAGE, AIRSPEED]
+    trace[row, 3] = work[STAGE, PATH]
+    trace[row, 4] = work[STAGE, DISTANCE]
+    trace[row, 5] = point[PACK_CURRENT_A]
+    trace[row, 6] = point[PACK_VOLTAGE_V]
+    trace[row, 7] = point[MOTOR_CURRENT_A]
+    trace[row, 8] = point[REVS_PER_S]
+    trace[row, 9] = point[THRUST_N]
+    trace[row, 10] = work[STAGE, MOTOR_TEMPERATURE]
+    trace[row, 11] = work[STAGE, PACK_TEMPERATURE]
+    trace[row, 12] = work[STAGE, CHARGE]
+
+
+@compiled_part
 def fill_rows(
     now: float,
     length_s: float,
@@ -220,20 +237,3 @@ def fill_rows(
             )
             _trace_row(row, work, point, trace)
         clock[ROW] += 1.0
-
-
-@compiled_part
-def _trace_row(row: int, work: Array, point: Array, trace: Array) -> None:
-    trace[row, 0] = row * GRID_s
-    trace[row, 1] = work[STAGE, HEIGHT]
-    trace[row, 2] = work[STAGE, AIRSPEED]
-    trace[row, 3] = work[STAGE, PATH]
-    trace[row, 4] = work[STAGE, DISTANCE]
-    trace[row, 5] = point[PACK_CURRENT_A]
-    trace[row, 6] = point[PACK_VOLTAGE_V]
-    trace[row, 7] = point[MOTOR_CURRENT_A]
-    trace[row, 8] = point[REVS_PER_S]
-    trace[row, 9] = point[THRUST_N]
-    trace[row, 10] = work[STAGE, MOTOR_TEMPERATURE]
-    trace[row, 11] = work[STAGE, PACK_TEMPERATURE]
-    trace[row, 12] = work[STAGE, CHARGE]

@@ -184,6 +184,54 @@ def solve_revs(
 
 
 @compiled_part
+def _thrust(power: Array, curves: Array, airspeed_m_s: float, density_kg_m3: float, n: float) -> float:
+    diameter = power[PROPELLER_DIAMETER_M]
+    place = max(airspeed_m_s, 0.0) / (n * diameter * power[PROPELLER_ADVANCE_STEP])
+    ct, _, _ = coefficient(curves, int(power[PROPELLER_CURVE]), _THRUST, place, held_logarithm(power, n))
+    factor = power[PROPELLER_THRUST_FACTOR] * power[PROPELLER_INSTALLATION_FACTOR]
+    square = n * diameter * diameter
+    return float(factor * ct * density_kg_m3 * square * square)
+
+
+@compiled_part
+def _circuit(
+    power: Array,
+    duty: float,
+    slow_voltage_V: float,
+    volts: float,
+    quick: float,
+    current: float,
+    share: float,
+    point: Array,
+) -> None:
+    slow_resistance = power[PACK_SLOW_RESISTANCE_RATIO] * quick
+    controller = power[CONTROLLER_RESISTANCE_OHM]
+    lead = power[LEAD_RESISTANCE_OHM]
+    servo = power[SERVO_CURRENT_A]
+    drawn = share * current + servo
+    terminals = volts - slow_voltage_V - quick * drawn
+    supply = terminals - lead * drawn
+    heat = quick * drawn * drawn
+    slow_rate = 0.0
+    point[PACK_LOSS_W] = heat + slow_voltage_V * drawn
+    if slow_resistance > 0.0:
+        heat += slow_voltage_V * slow_voltage_V / slow_resistance
+        slow_rate = (drawn * slow_resistance - slow_voltage_V) / power[PACK_TIME_CONSTANT_S]
+    point[MOTOR_CURRENT_A] = current
+    point[PACK_CURRENT_A] = drawn
+    point[PACK_VOLTAGE_V] = terminals
+    point[CONTROLLER_VOLTAGE_V] = supply
+    point[MOTOR_VOLTAGE_V] = duty * supply - controller * current
+    point[CONTROLLER_LOSS_W] = controller * current * current
+    point[PART_LOAD_LOSS_W] = (share - duty) * current * supply
+    point[LEAD_LOSS_W] = lead * drawn * drawn
+    point[SERVO_POWER_W] = servo * supply
+    point[CHEMICAL_POWER_W] = volts * drawn
+    point[PACK_HEAT_W] = heat
+    point[SLOW_VOLTAGE_RATE_V_S] = slow_rate
+
+
+@compiled_part
 def operating_point(
     power: Array,
     curves: Array,
@@ -240,54 +288,6 @@ def operating_point(
     point[COPPER_LOSS_W] = winding * current * current
     point[NO_LOAD_LOSS_W] = no_load
     _circuit(power, duty, slow_voltage_V, volts, quick, current, share, point)
-
-
-@compiled_part
-def _thrust(power: Array, curves: Array, airspeed_m_s: float, density_kg_m3: float, n: float) -> float:
-    diameter = power[PROPELLER_DIAMETER_M]
-    place = max(airspeed_m_s, 0.0) / (n * diameter * power[PROPELLER_ADVANCE_STEP])
-    ct, _, _ = coefficient(curves, int(power[PROPELLER_CURVE]), _THRUST, place, held_logarithm(power, n))
-    factor = power[PROPELLER_THRUST_FACTOR] * power[PROPELLER_INSTALLATION_FACTOR]
-    square = n * diameter * diameter
-    return float(factor * ct * density_kg_m3 * square * square)
-
-
-@compiled_part
-def _circuit(
-    power: Array,
-    duty: float,
-    slow_voltage_V: float,
-    volts: float,
-    quick: float,
-    current: float,
-    share: float,
-    point: Array,
-) -> None:
-    slow_resistance = power[PACK_SLOW_RESISTANCE_RATIO] * quick
-    controller = power[CONTROLLER_RESISTANCE_OHM]
-    lead = power[LEAD_RESISTANCE_OHM]
-    servo = power[SERVO_CURRENT_A]
-    drawn = share * current + servo
-    terminals = volts - slow_voltage_V - quick * drawn
-    supply = terminals - lead * drawn
-    heat = quick * drawn * drawn
-    slow_rate = 0.0
-    point[PACK_LOSS_W] = heat + slow_voltage_V * drawn
-    if slow_resistance > 0.0:
-        heat += slow_voltage_V * slow_voltage_V / slow_resistance
-        slow_rate = (drawn * slow_resistance - slow_voltage_V) / power[PACK_TIME_CONSTANT_S]
-    point[MOTOR_CURRENT_A] = current
-    point[PACK_CURRENT_A] = drawn
-    point[PACK_VOLTAGE_V] = terminals
-    point[CONTROLLER_VOLTAGE_V] = supply
-    point[MOTOR_VOLTAGE_V] = duty * supply - controller * current
-    point[CONTROLLER_LOSS_W] = controller * current * current
-    point[PART_LOAD_LOSS_W] = (share - duty) * current * supply
-    point[LEAD_LOSS_W] = lead * drawn * drawn
-    point[SERVO_POWER_W] = servo * supply
-    point[CHEMICAL_POWER_W] = volts * drawn
-    point[PACK_HEAT_W] = heat
-    point[SLOW_VOLTAGE_RATE_V_S] = slow_rate
 
 
 @compiled
