@@ -74,7 +74,7 @@ def set_up(lock: str) -> None:
     say(f"installing the packages of {lock} (once, a minute or two)")
     pip = ("-m", "pip", "install", "--quiet", "--disable-pip-version-check")
     if run(*pip, "--require-hashes", "-r", lock) or run(*pip, "--no-deps", "--no-build-isolation", "-e", "."):
-        stop("the packages must be installed and were not; see the lines above, check the network, try again.")
+        stop("the packages must be installed and were not; see above, check the network, try again.")
     stamp.write_text(digest)
 
 
