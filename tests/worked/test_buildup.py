@@ -1,4 +1,4 @@
-"""Skin friction and form of bodies against published tables and against the boundary-layer equation itself."""
+"""Skin friction and form of bodies against published tables and the boundary-layer equation itself."""
 
 import numpy as np
 import pytest

@@ -249,7 +249,7 @@ class TestAfterWeighing:
     def test_ballast_adds_its_mass_and_moves_the_balance(
         self, weighed: Model, hill_class: ClassLimits
     ) -> None:
-        # with the polar of its shape a move of the pack scores a hair above ballast, and one of a slot is told
+        # with the polar of its shape a move of the pack scores a hair above ballast; one of a slot is told
         flat = weighed.airframe.model_copy(update={"geometry": None})
         told = changes_of(weighed.model_copy(update={"airframe": flat}), hill_class)
         title = next(c.title for c in told if c.kind == "ballast")

@@ -144,7 +144,7 @@ def test_the_trace_begins_in_the_hand_and_reaches_the_counted_height(
     assert len(height.value) == len(answer.times_s)
     assert list(answer.times_s) == sorted(answer.times_s)
     assert height.value[0] == pytest.approx(demo.launch.throw_height_m.value, abs=0.01)
-    # at no time is the median higher than the median of the highest points, which draws reach at different times
+    # at no time is the median above that of the highest points, which draws reach at different times
     counted = figures(answer)["height_true_m"]
     assert counted.low is not None
     assert counted.low < max(height.value) <= known(counted)
