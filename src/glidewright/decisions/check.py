@@ -4,6 +4,7 @@ from glidewright.base.fields import Noun
 from glidewright.base.figure import worst_grade
 from glidewright.calibration.bench import learn_from_bench
 from glidewright.decisions.changes import best_changes
+from glidewright.decisions.glide_figures import glide_figures
 from glidewright.decisions.judgement import judge
 from glidewright.decisions.launch_answer import launch_answer
 from glidewright.decisions.mass_answer import mass_answer
@@ -54,6 +55,7 @@ def run(request: CheckRequest) -> CheckResult:
         mass=mass_answer(found),
         power=power_answer(found, findings, correction.evidence),
         launch=launch_answer(found),
+        glide=glide_figures(found.prediction),
         missing=missing_values(found),
         changes=changes,
         measure_next=next_readings,

@@ -9,6 +9,7 @@ from glidewright.calibration.bench import learn_from_bench
 from glidewright.data import coefficients
 from glidewright.decisions.drawing_geometry import DrawingGeometry, drawing_geometry
 from glidewright.decisions.glide_drag import drag_answer, polar_source, rests_on
+from glidewright.decisions.glide_figures import FLIGHT
 from glidewright.decisions.glide_flight import (
     ballast_rows,
     bank_rows,
@@ -32,14 +33,6 @@ from glidewright.rules.finding import Finding, verdict
 
 DRAWS = 1024
 _ANSWERS = ("sink_least_m_s", "glide_ratio_best", "stall_speed_m_s", "static_margin")
-_FIGURES = (
-    ("sink_least_m_s", "Least sink", "m/s"),
-    ("speed_sink_least_m_s", "Airspeed of least sink", "m/s"),
-    ("glide_ratio_best", "Best glide ratio", ""),
-    ("speed_glide_best_m_s", "Airspeed of best glide", "m/s"),
-    ("stall_speed_m_s", "Stalling speed", "m/s"),
-    ("elevator_trim_rad", "Elevator at least sink, down positive", "°"),
-)
 _FROM_HEIGHT_M = 100.0
 _CHANCE_NEEDED = 0.9
 
@@ -106,7 +99,7 @@ def _figures(found: Forecast) -> tuple[NamedFigure, ...]:
     prediction = found.prediction
     rows = [
         NamedFigure(name=name, title=title, figure=prediction.figure(name, shown))
-        for name, title, shown in _FIGURES
+        for name, title, shown in FLIGHT
     ]
     time = found.figure(_FROM_HEIGHT_M / prediction.values["sink_least_m_s"], "s")
     rows.append(NamedFigure(name="time_from_100_m_s", title="Time from 100 m in still air", figure=time))

@@ -97,8 +97,8 @@ _NOTES = (
     "along with wing and tail counted in; inertia is that of the items as boxes at their stations.",
     "The body counts in pitch and yaw after the theory of slender bodies; what it does in roll, and the bent "
     "wing and boom of a real model, are left out.",
-    "Spreads here come from balance, mass, inertia, lift and air; what the vortex lattice itself is off by is "
-    "not in them. Controls count as thin flaps without a gap: real ones are weaker, by a tenth to a third "
+    "Spreads here come from balance, mass, inertia, lift and air; what the vortex lattice is off by is not "
+    "in them. Controls count as thin flaps without a gap: real ones are weaker, by a tenth to a third "
     "(from memory of published flap tests), so expect larger angles in proportion.",
     "How an end of the range feels is common practice of flyers, not computed.",
 )

@@ -158,6 +158,7 @@ class CheckResult(Noun):
     mass: MassAnswer | None
     power: PowerAnswer | None
     launch: LaunchAnswer | None
+    glide: tuple[NamedFigure, ...] = plain("Glide", help="glide and static margin, where known", default=())
     missing: tuple[Missing, ...]
     changes: tuple[Change, ...]
     measure_next: tuple[str, ...] = plain("Measure next", help="readings that would narrow the answers most")

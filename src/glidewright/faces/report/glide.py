@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from glidewright.base.figure import Figure
-from glidewright.base.wording import median_text, number_text, percent_text, plain_text, sentence
+from glidewright.base.wording import digits, median_text, number_text, percent_text, plain_text, sentence
 from glidewright.decisions.glide_nouns import DragAnswer, GlideResult, ThermalAnswer
 from glidewright.faces.report.cautions import MODEL_ONLY, PEOPLE
 from glidewright.faces.report.document import (
@@ -190,7 +190,7 @@ def _circling(result: GlideResult) -> Section:
     chart = LineChart(
         "circling",
         "Circling over bank",
-        f"At 30° of bank it sinks {number_text(at_30.sink_least)}, {median_text(at_30.penalty)} times as "
+        f"At 30° of bank it sinks {number_text(at_30.sink_least)}, {_times(at_30.penalty)} times as "
         f"much as straight; in the thermal it climbs best at {median_text(thermal.bank)}.",
         Axis("Bank", "°"),
         (
@@ -223,6 +223,10 @@ def _circling(result: GlideResult) -> Section:
     table = Table(heads, tuple(rows))
     lead = f"The thermal: {thermal.because}; upward air falls off as a parabola."
     return Section("circling", "Circling", lead, (best, chart, Details("Circling by bank", (table,))))
+
+
+def _times(figure: Figure) -> str:
+    return "" if figure.value is None else digits(figure.value, 2)
 
 
 def _drag(drag: DragAnswer | None) -> Section | None:

@@ -37,6 +37,9 @@ def series_of(many: Sequence[Series], name: str) -> Series:
     return next(series for series in many if series.name == name)
 
 
+_STABLE = {"kept": "yes", "broken": "no"}
+
+
 def handling_answers(result: GlideResult) -> Iterator[Answer]:
     """Is it stable, and does it turn; or what is missing to say so."""
     handling = result.handling
@@ -46,11 +49,11 @@ def handling_answers(result: GlideResult) -> Iterator[Answer]:
     status = status_of(result.findings[0])
     text = f"the neutral point lies at {median_text(handling.neutral_point_x)}; {handling.feels_now}"
     yield Answer(
-        "Is it stable?", "yes" if status.is_kept else status.word, text, status.tone, handling.static_margin
+        "Is it stable?", _STABLE.get(status.word, status.word), text, status.tone, handling.static_margin
     )
     if handling.turn is not None:
         first = handling.turn.rows[0]
-        text = f"of bank after {plain_text(handling.turn.time_s, 's')} of {_throw(handling.turn)}"
+        text = f"bank reached {plain_text(handling.turn.time_s, 's')} after {_throw(handling.turn)}"
         yield Answer("How does it turn in by rudder alone?", "", text, figure=first.bank_after)
 
 
@@ -165,6 +168,7 @@ _HARDLY_DEG = 0.05
 
 def _motions(handling: HandlingAnswer) -> Section:
     blocks: list[Block] = [_modes(at) for at in handling.modes]
+    blocks.append(Details("Their ranges", tuple(map(_ranges, handling.modes))))
     slopes = Rows(tuple(Row(named.title, named.figure) for named in handling.slopes))
     blocks.append(Details("Slopes behind them, a radian or a plain rate", (slopes,)))
     blocks.append(Steps.of(handling.notes, is_ordered=False))
@@ -178,13 +182,29 @@ def _modes(at: ModesAt) -> Table:
     return Table(heads, tuple(rows), f"{at.title}, {plain_text(at.airspeed_m_s, 'm/s')}")
 
 
+def _ranges(at: ModesAt) -> Rows:
+    """What is known of every motion with its 10 to 90 % range."""
+    rows = [
+        Row(f"{mode.name}, {title}", figure)
+        for mode in (*at.longitudinal, *at.lateral)
+        for title, figure in (
+            ("period", mode.period),
+            ("damping ratio", mode.damping_ratio),
+            ("half after", mode.time_to_half),
+            ("double after", mode.time_to_double),
+        )
+        if figure.value is not None
+    ]
+    return Rows(tuple(rows), at.title)
+
+
 def _mode(mode: ModeRow) -> tuple[Cell, ...]:
     root = f"{mode.root_real_per_s:.2f}"
     if mode.root_imaginary_per_s > 0.0:
         root += f" ± {mode.root_imaginary_per_s:.2f}i"
     name = mode.name if mode.share >= _ALWAYS else f"{mode.name} (in {percent_text(mode.share)} of the draws)"
     swing = [
-        number_text(figure) if figure.value is not None else "-"
+        median_text(figure) if figure.value is not None else "-"
         for figure in (mode.period, mode.damping_ratio)
     ]
     return name, root, *swing, _dies_or_grows(mode)
@@ -195,7 +215,7 @@ _ALWAYS = 0.95
 
 def _dies_or_grows(mode: ModeRow) -> str:
     if mode.time_to_half.value is not None:
-        return f"half in {number_text(mode.time_to_half)}"
+        return f"half in {median_text(mode.time_to_half)}"
     if mode.time_to_double.value is not None:
-        return f"doubles in {number_text(mode.time_to_double)}"
+        return f"doubles in {median_text(mode.time_to_double)}"
     return "dies in some draws, grows in others"
