@@ -1,0 +1,144 @@
+"""Circles, speed to fly, answer to rudder: against closed forms, trade figures and scipy."""
+
+import math
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from numpy.typing import NDArray
+from scipy.integrate import solve_ivp
+from scipy.optimize import minimize_scalar
+
+from glidewright.models.aero.circling import (
+    best_in_rows,
+    circling,
+    speed_to_fly,
+    thermal_lift_m_s,
+    usable_lift,
+)
+from glidewright.models.aero.glide import glide_at
+from glidewright.models.aero.modes import Body, SideSlopes, lateral_matrix
+from glidewright.models.aero.polar import with_tables
+from glidewright.models.aero.shape import Reference
+from glidewright.models.aero.steering import (
+    body_yaw_volume_m3,
+    edge_travel_m,
+    forcing,
+    response,
+    steady_roll_rad_s,
+)
+
+Array = NDArray[np.float64]
+G = 9.80665
+ROW = with_tables(np.array([[0.02, 0.04, 0.0, 1.2, -0.5, 0.0, 0.0, 0.0, 0.0]]))
+LOADING, DENSITY = np.array([15.3]), np.array([1.225])
+
+
+# Penalties of the trade for a bank, cos^-1.5: 20 deg 1.10, 30 deg 1.24, 40 deg 1.49 (common practice).
+@pytest.mark.parametrize(("bank_deg", "penalty"), [(20.0, 1.10), (30.0, 1.24), (40.0, 1.49)])
+def test_bank_penalty(bank_deg: float, penalty: float) -> None:
+    lift = np.array([[0.5, 0.8]])
+    _, straight, _ = circling(ROW, lift, 0.0, LOADING, DENSITY, G)
+    _, banked, _ = circling(ROW, lift, math.radians(bank_deg), LOADING, DENSITY, G)
+    assert (banked / straight).tolist()[0] == pytest.approx([penalty] * 2, abs=0.005)
+
+
+def test_radius_of_a_thermal_circle() -> None:
+    # Trade figure: about 10 m at 30 degrees for a model that flies straight at 7 m/s.
+    lift = 2.0 * LOADING[:, None] / (DENSITY[:, None] * 7.0**2)
+    speed, _, radius = circling(ROW, lift, math.radians(30.0), LOADING, DENSITY, G)
+    assert speed[0, 0] == pytest.approx(7.0 / math.sqrt(math.cos(math.radians(30.0))))
+    assert radius[0, 0] == pytest.approx(10.0, abs=0.1)
+
+
+def test_least_sink_in_a_circle_keeps_the_lift_of_straight_flight() -> None:
+    # Closed form of the parabola: least sink at CL = sqrt(3 CD0 / k) (Anderson, Introduction to Flight, 6.7);
+    # 1.22 here, more than may be used: the end of the usable lift. With k = 0.08 it is 0.866.
+    row = with_tables(np.array([[0.02, 0.08, 0.0, 1.2, -0.5, 0.0, 0.0, 0.0, 0.0]]))
+    lift = usable_lift(row, LOADING, DENSITY, 400)
+    for bank in (0.0, 0.6):
+        _, sink, _ = circling(row, lift, bank, LOADING, DENSITY, G)
+        _, at = best_in_rows(-sink, lift)
+        assert at[0] == pytest.approx(math.sqrt(3.0 * 0.02 / 0.08), rel=0.005)
+    assert lift[0, -1] == pytest.approx(0.9 * 1.2)
+
+
+@pytest.mark.parametrize("wind", [0.0, 3.0, 6.0])
+def test_speed_to_fly_against_a_search_by_scipy(wind: float) -> None:
+    lift = usable_lift(ROW, LOADING, DENSITY, 800)
+    speed, sink, _ = glide_at(ROW, lift, LOADING, DENSITY)
+    found, ratio = speed_to_fly(speed, sink, wind)
+
+    def lost(v: float) -> float:
+        cl = 2.0 * LOADING[0] / (DENSITY[0] * v * v)
+        return float(-(v - wind) / (v * (0.02 + 0.04 * cl * cl) / cl))
+
+    best = minimize_scalar(lost, bounds=(5.0, 14.0), method="bounded")
+    assert found[0] == pytest.approx(best.x, rel=0.01)
+    assert ratio[0] == pytest.approx(-best.fun, rel=1e-4)
+    if wind == 0.0:  # closed form: CL = sqrt(CD0 / k), ratio 1 / (2 sqrt(CD0 k))
+        assert ratio[0] == pytest.approx(0.5 / math.sqrt(0.02 * 0.04), rel=1e-4)
+
+
+@given(st.floats(0.0, 5.0), st.floats(0.1, 5.0))
+def test_more_wind_asks_for_more_speed_and_gives_less_way(wind: float, more: float) -> None:
+    lift = usable_lift(ROW, LOADING, DENSITY, 200)
+    speed, sink, _ = glide_at(ROW, lift, LOADING, DENSITY)
+    slow, far = speed_to_fly(speed, sink, wind)
+    fast, near = speed_to_fly(speed, sink, wind + more)
+    assert fast[0] >= slow[0]
+    assert near[0] < far[0]
+
+
+@given(st.floats(0.0, 40.0), st.floats(5.0, 40.0), st.floats(0.1, 5.0))
+def test_upward_air_is_most_in_the_middle_and_none_outside(
+    radius: float, core: float, strength: float
+) -> None:
+    lift = float(thermal_lift_m_s(radius, core, strength))
+    assert 0.0 <= lift <= strength
+    assert (lift > 0.0) == (radius < core) or math.isclose(radius, core, rel_tol=1e-6)
+
+
+SLOPES = SideSlopes(-0.2, -0.15, 0.024, -0.58, -0.08, 0.23, -0.046, 0.0, 0.1)
+BODY = Body(0.6, 0.066, 0.038, 0.1, 0.002, 6.0, 1.2, G)
+REFERENCE = Reference(0.36, 2.0, 0.18)
+
+
+def test_answer_to_rudder_against_scipy() -> None:
+    matrix = lateral_matrix(SLOPES, BODY, REFERENCE)
+    push = forcing(-0.028, 0.0004, 0.011, BODY, REFERENCE)
+    solved = solve_ivp(lambda _, x: matrix @ x + push, (0.0, 2.0), np.zeros(4), rtol=1e-10, atol=1e-12)
+    assert response(matrix, push, 2.0) == pytest.approx(solved.y[:, -1], rel=1e-7, abs=1e-9)
+
+
+def test_forcing_is_force_over_mass_and_moment_over_inertia() -> None:
+    # Newton and Euler by hand, no product of inertia: v' = q S C / m, p' = q S b C / Ix, r' = q S b C / Iz.
+    body = Body(0.6, 0.066, 0.038, 0.1, 0.0, 6.0, 1.2, G)
+    force = 0.5 * 1.2 * 36.0 * 0.36
+    expected = [force * -0.028 / 0.6, force * 2.0 * 0.0004 / 0.066, force * 2.0 * 0.011 / 0.1, 0.0]
+    assert forcing(-0.028, 0.0004, 0.011, body, REFERENCE) == pytest.approx(expected)
+
+
+def test_steady_roll_of_a_pure_rolling_moment() -> None:
+    # One degree of freedom: p b / 2V = -Cl / Clp (Etkin and Reid, section 3.9), all other slopes zero but
+    # those that keep v and r at rest.
+    alone = SideSlopes(-0.2, 0.0, 0.024, -0.58, 0.0, 0.0, -0.046)
+    body = Body(0.6, 0.066, 0.038, 0.1, 0.0, 6.0, 1.2, G)
+    roll = steady_roll_rad_s(lateral_matrix(alone, body, REFERENCE), forcing(0.0, 0.01, 0.0, body, REFERENCE))
+    assert roll * 2.0 / (2.0 * 6.0) == pytest.approx(0.01 / 0.58)
+
+
+def test_body_in_yaw_is_twice_its_volume() -> None:
+    # Munk, NACA report 184: the moment of a slender body of revolution is twice its volume; here an
+    # ellipsoid, 4/3 pi a b^2.
+    x = np.linspace(-0.5, 0.5, 4001)
+    height = 2.0 * 0.04 * np.sqrt(1.0 - (x / 0.5) ** 2)
+    assert body_yaw_volume_m3(x, height) == pytest.approx(2.0 * 4.0 / 3.0 * math.pi * 0.5 * 0.04**2, rel=1e-5)
+
+
+def test_way_of_an_edge_is_the_chord_of_its_arc() -> None:
+    # Law of cosines: way^2 = 2 c^2 (1 - cos angle).
+    for angle in (0.1, -0.3, 1.0):
+        expected = math.copysign(math.sqrt(2.0 * 0.05**2 * (1.0 - math.cos(angle))), angle)
+        assert float(edge_travel_m(angle, 0.05)) == pytest.approx(expected)
