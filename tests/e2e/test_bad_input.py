@@ -30,6 +30,10 @@ CASES: dict[str, tuple[tuple[str, str, str], tuple[str, ...]]] = {
         ("parts/power.toml", 'id = "p2-550"\n', 'id = "p2-550"\nparallel = 0\n'),
         ("p2-550", "parallel", "at least 1"),
     ),
+    "section that nobody knows": (
+        ("model.toml", 'section = "AG35"', 'section = "AG3X5"'),
+        ("section", "must be a known section", "AG3X5", "nearest known: ag35"),
+    ),
     "class that is not there": (("model.toml", CLASS_LINE, 'class = "hill-clbu"'), ("hill-clbu",)),
 }
 

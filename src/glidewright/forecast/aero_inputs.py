@@ -15,12 +15,13 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from glidewright.base.errors import InputError, OutsideModelError
+from glidewright.base.errors import InputError, OutsideModelError, Problem
 from glidewright.base.figure import Given
 from glidewright.data import coefficients
 from glidewright.domain.airframe import Airframe
 from glidewright.domain.field import Field
 from glidewright.domain.geometry import Geometry
+from glidewright.domain.geometry_checks import section_problems
 from glidewright.forecast.spread import Input, Kind, from_band
 from glidewright.models.aero.glider import Glider, glider_of
 from glidewright.models.aero.polar import (
@@ -31,6 +32,7 @@ from glidewright.models.aero.polar import (
     with_tables,
 )
 from glidewright.models.aero.section import drag_factor, zero_lift_shift_rad
+from glidewright.models.aero.section_table import names as section_names
 from glidewright.models.aero.trim import Balance, PolarParts, balance_of, neutral_point, polar_parts
 from glidewright.models.air.atmosphere import (
     density_kg_m3,
@@ -64,7 +66,10 @@ class Aero:
 
 
 def aero_of(airframe: Airframe, field: Field) -> Aero | str:
-    """The computed flow of an airframe, or the sentence that says why there is none; kept in the process."""
+    """The computed flow of an airframe, or the sentence that says why there is none; kept in the process.
+
+    Raises InputError when the shape names a section that is not known.
+    """
     if airframe.geometry is None:
         return NO_SHAPE
     ends = (airframe.balance_front_x_m, airframe.balance_rear_x_m)
@@ -81,6 +86,9 @@ def aero_of(airframe: Airframe, field: Field) -> Aero | str:
 def _worked_out(
     geometry: Geometry, wing_area_m2: float, balance_x_m: float | None, viscosity_m2_s: float
 ) -> Aero | str:
+    unknown = section_problems(geometry, section_names)
+    if unknown:
+        raise InputError([Problem(f"model.toml {found.where}", found.message) for found in unknown])
     try:
         glider = _glider(geometry, wing_area_m2)
         x_m = balance_x_m
