@@ -128,7 +128,8 @@ def _tail_hinges(piece: Piece, v_tail: bool) -> tuple[Hinge, ...]:
         return ()
     moving = min(piece.movable, 1.0)
     elevator = Hinge("elevator", moving)
-    return (elevator, Hinge("rudder", moving, -1.0, 1.0)) if v_tail else (elevator,)
+    right = math.copysign(1.0, piece.up_m)  # trailing edge to the right: down on the right half of an upright V
+    return (elevator, Hinge("rudder", moving, right, -right)) if v_tail else (elevator,)
 
 
 def _from_foot_up(piece: Piece) -> Piece:

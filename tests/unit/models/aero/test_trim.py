@@ -8,7 +8,7 @@ import pytest
 from glidewright.base.errors import OutsideModelError
 from glidewright.domain.model import Model
 from glidewright.models.aero import section as sections
-from glidewright.models.aero.derivatives import coefficients
+from glidewright.models.aero.derivatives import coefficients, derivatives
 from glidewright.models.aero.glider import Glider, glider_of
 from glidewright.models.aero.lattice import Flow, forces
 from glidewright.models.aero.section_drag import STATES, StripSections, curves_of
@@ -148,3 +148,19 @@ def test_curves_by_lift_are_those_of_the_section_table(name: str, state: int) ->
     top, _ = sections.highest_lift(one, reynolds, float(state))
     by_tunnel = sections.highest_lift_factor(reynolds).value
     assert strips.highest_lift(reynolds)[state] / by_tunnel == pytest.approx(top)
+
+
+def test_right_rudder_turns_the_nose_right_on_a_fin_and_on_a_v_tail(demo: Model) -> None:
+    geometry = demo.airframe.geometry
+    assert geometry is not None
+    assert geometry.tail is not None
+    steep = geometry.tail.dihedral_rad.model_copy(update={"value": 0.6})
+    tail = geometry.tail.model_copy(update={"v_tail": True, "dihedral_rad": steep})
+    v_tail = geometry.model_copy(update={"tail": tail, "fins": ()})
+    yaw = {}
+    for name, shape in (("fin", geometry), ("v-tail", v_tail)):
+        glider = glider_of(shape)
+        found = derivatives(glider.lattice, glider.reference, Flow(alpha_rad=0.05), CENTRE)
+        yaw[name] = float(found.of("yaw", "rudder")[0])
+    assert yaw["fin"] > 0.001
+    assert yaw["v-tail"] > 0.001
