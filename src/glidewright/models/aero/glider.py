@@ -128,7 +128,8 @@ def _tail_hinges(piece: Piece, v_tail: bool) -> tuple[Hinge, ...]:
         return ()
     moving = min(piece.movable, 1.0)
     elevator = Hinge("elevator", moving)
-    right = math.copysign(1.0, piece.up_m)  # trailing edge to the right: down on the right half of an upright V
+    # A trailing edge to the right is one that goes down on the right half of an upright V.
+    right = math.copysign(1.0, piece.up_m)
     return (elevator, Hinge("rudder", moving, right, -right)) if v_tail else (elevator,)
 
 
