@@ -16,13 +16,14 @@ from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.correction import Correction
 from glidewright.domain.model import Model
 from glidewright.domain.parts import Altimeter, Ballast, Controller, Motor, Pack, Part, Propeller
+from glidewright.forecast.kernel_rows import Orders
 from glidewright.forecast.predict import Forecast, forecast
 from glidewright.forecast.setup import prepare
 from glidewright.forecast.spread import Input
 from glidewright.rules.finding import Finding
 
 SCREEN_DRAWS, JUDGE_DRAWS = 32, 64
-JUDGED = 6
+JUDGED = 5
 TOLD = 3
 WORTH_TELLING = 0.05  # of the score: one doubtful limit in twenty draws
 HEIGHT_WEIGHT, LAUNCHES_WEIGHT, MASS_WEIGHT = 0.5, 0.5, 0.5
@@ -67,7 +68,7 @@ def best_changes(base: Forecast, rule: ClassLimits | None, correction: Correctio
     """
     model = base.setup.model
     speed = base.orders.climb_speed_m_s if base.orders else None
-    screen = _Judge(rule, correction, SCREEN_DRAWS, climb_speed_m_s=speed)
+    screen = _Judge(rule, correction, SCREEN_DRAWS, climb_speed_m_s=speed, like=base.orders)
     start = screen.merit(model)
     if start is None:
         return ()
@@ -77,7 +78,7 @@ def best_changes(base: Forecast, rule: ClassLimits | None, correction: Correctio
         if merit is not None and _says_as_much(start, merit):
             screened.append((score(start, merit), candidate))
     screened.sort(key=lambda pair: -pair[0])
-    closer = _Judge(rule, correction, JUDGE_DRAWS, with_many=True)
+    closer = _Judge(rule, correction, JUDGE_DRAWS, with_many=True, like=base.orders)
     start = closer.merit(model)
     assert start is not None  # it could be computed with fewer draws
     judged = []
@@ -132,6 +133,7 @@ class _Judge:
     draws: int
     with_many: bool = False
     climb_speed_m_s: float | None = None
+    like: Orders | None = None
     memo: dict[tuple[str, ...], dict[Input, NDArray[np.float64]]] = field(default_factory=dict)
 
     def merit(self, model: Model, swapped: Part | None = None) -> Merit | None:
@@ -150,7 +152,9 @@ class _Judge:
             with_trace=False,
             with_many=self.with_many,
             with_causes=False,
+            with_glide=self.with_many,
             climb_speed_m_s=self.climb_speed_m_s,
+            like=self.like,
         )
         median = {name: _median(found, name) for name in ("height_true_m", "launches", "mass_kg")}
         chances = {_key(f): (f.title, f.chance) for f in judge(found) if f.chance is not None}

@@ -5,6 +5,7 @@ from collections import Counter
 import numpy as np
 from numpy.typing import NDArray
 
+from glidewright.base.figure import quantiles
 from glidewright.base.units import unit
 from glidewright.base.wording import chance_text, exact_text, plain_text
 from glidewright.decisions.nouns import LaunchAnswer, LaunchRow, NamedFigure, Series
@@ -145,7 +146,7 @@ def _rows(forecast: Forecast, many: ManyLaunches) -> tuple[LaunchRow, ...]:
 
 def _series(trace: Array, name: str, title: str, shown: str) -> Series:
     column = list(ll.TRACE_FIELDS).index(name)
-    low, value, high = np.nanquantile(trace[:, :, column], (0.1, 0.5, 0.9), axis=0)
+    low, value, high = quantiles(trace[:, :, column])
     return Series(
         name=name,
         title=title,

@@ -3,6 +3,7 @@
 import numpy as np
 from numpy.typing import NDArray
 
+from glidewright.base.figure import quantiles
 from glidewright.base.units import unit
 from glidewright.decisions.nouns import NamedFigure, PointAnswer, PowerAnswer, Series
 from glidewright.forecast.power_inputs import PowerInputs
@@ -89,7 +90,7 @@ def _efficiencies(forecast: Forecast, point: Array) -> list[tuple[str, str, Arra
 
 def _series(row: tuple[str, str, int, str], points: Array) -> Series:
     name, title, column, shown = row
-    low, value, high = np.quantile(points[:, :, column], (0.1, 0.5, 0.9), axis=0)
+    low, value, high = quantiles(points[:, :, column])
     return Series(
         name=name,
         title=title,

@@ -44,6 +44,14 @@ class Causes:
         self._entries = [entry for name, entry in inputs.items() if not entry.is_exact and name in scores]
         stacked = [scores[entry.name] for entry in self._entries]
         self._scores = np.stack(stacked) if stacked else np.zeros((0, 1))
+        self._made: dict[int, Array] = {}
+
+    def _standard(self, count: int) -> Array:
+        """The first draws of every score, with mean 0 and standard deviation 1; made once a count."""
+        if count not in self._made:
+            rows = self._scores[:, :count]
+            self._made[count] = (rows - rows.mean(axis=1, keepdims=True)) / rows.std(axis=1, keepdims=True)
+        return self._made[count]
 
     def of(self, result: Array) -> list[Cause]:
         """All inputs, the largest share first; empty when the result has no spread."""
@@ -56,10 +64,9 @@ class Causes:
         ):
             return []
         values = np.where(finite, result, np.nanmedian(np.where(finite, result, np.nan)))
-        rank = _normal_scores(count)[np.argsort(np.argsort(values, kind="stable"), kind="stable")]
-        rows = self._scores[:, :count]
-        rows = (rows - rows.mean(axis=1, keepdims=True)) / rows.std(axis=1, keepdims=True)
-        shares = (rows @ rank / count) ** 2
+        rank = np.empty(count)
+        rank[np.argsort(values, kind="stable")] = _normal_scores(count)
+        shares = (self._standard(count) @ rank / count) ** 2
         order = np.argsort(-shares, kind="stable")
         return [Cause(self._entries[i], float(shares[i])) for i in order]
 

@@ -23,11 +23,17 @@ DEFAULT_WINDOW_S = 10.0  # seconds after motor stop in which a launch still coun
 
 
 def launch_orders(
-    setup: Setup, power: PowerInputs, mass_kg: Array, climb_speed_m_s: float | None = None
+    setup: Setup,
+    power: PowerInputs,
+    mass_kg: Array,
+    climb_speed_m_s: float | None = None,
+    like: Orders | None = None,
 ) -> Orders:
     """How the first launch is flown, and whatever stops the motor first.
 
-    The climb airspeed is the stated one, else `climb_speed_m_s`, else the best one.
+    The climb airspeed is the stated one, else `climb_speed_m_s`, else the best one. like: the orders of a
+    model with like parts: their glide airspeed goes with a given climb airspeed, and the best climb
+    airspeed is looked for around theirs.
     """
     model, rule = setup.model, setup.rule
     plan = model.launch
@@ -45,6 +51,10 @@ def launch_orders(
         window_s=rule.height.window_s if rule else DEFAULT_WINDOW_S,
         run_from_release=bool(rule and rule.motor_run_from == "release"),
     )
+    if climb_speed_m_s is not None and like is not None:
+        climb = plan.climb_speed_m_s.value if plan.climb_speed_m_s else climb_speed_m_s
+        glide_speed = plan.glide_speed_m_s.value if plan.glide_speed_m_s else like.glide_speed_m_s
+        return replace(orders, climb_speed_m_s=climb, glide_speed_m_s=glide_speed)
     nominal = setup.nominal()
     density, _ = air(nominal)
     mass = np.array([float(np.median(mass_kg))])
@@ -57,7 +67,8 @@ def launch_orders(
     if climb_speed_m_s is not None:
         return replace(orders, glide_speed_m_s=glide_speed, climb_speed_m_s=climb_speed_m_s)
     orders = replace(orders, glide_speed_m_s=glide_speed, climb_speed_m_s=glide_speed)
-    best = best_climb_speed_m_s(launch_rows(nominal, power, mass, orders))
+    near = like.climb_speed_m_s if like is not None else None
+    best = best_climb_speed_m_s(launch_rows(nominal, power, mass, orders), near)
     return replace(orders, climb_speed_m_s=best)
 
 

@@ -63,20 +63,23 @@ def forecast(
     with_trace: bool = True,
     with_many: bool = True,
     with_causes: bool = True,
+    with_glide: bool = True,
     climb_speed_m_s: float | None = None,
+    like: Orders | None = None,
 ) -> Forecast:
     """Everything that can be computed for a set-up; what cannot is said in ``prediction.unknown``.
 
     with_causes: explain spreads when asked; climb_speed_m_s: hold this airspeed instead of looking for the
-    best one (a stated speed still comes first).
+    best one (a stated speed still comes first); like: orders of a model with like parts (see launch_orders).
     """
     values: dict[str, Array] = {}
     unknown: dict[str, str] = {}
     _stated(setup, values, unknown)
     items = _mass(setup, values, unknown)
-    results, unsaid = aero_results(setup, values.get("mass_kg"), values.get("cg_x_m"), unknown)
-    values |= results
-    unknown |= unsaid
+    if with_glide:
+        results, unsaid = aero_results(setup, values.get("mass_kg"), values.get("cg_x_m"), unknown)
+        values |= results
+        unknown |= unsaid
     orders = points = trace = many = first = None
     airspeeds = np.zeros(0)
     power = setup.power
@@ -86,7 +89,7 @@ def forecast(
         density, temperature = air(setup)
         centre = GUESSED_CLIMB_SPEED_M_S
         if items is not None:
-            orders = launch_orders(setup, power, items.now.mass_kg, climb_speed_m_s)
+            orders = launch_orders(setup, power, items.now.mass_kg, climb_speed_m_s, like)
             inputs = launch_rows(setup, power, items.now.mass_kg, orders)
             results, first, trace = first_launch(setup, inputs, orders, with_trace)
             values |= results

@@ -97,8 +97,7 @@ def from_given(name: str, title: str, given: Given, row: str, narrows: str = "")
     else:
         low, high = given.value - half, given.value + half
     because = given.because or f"{given.grade}: {table['because']}"
-    banded = given.model_copy(update={"low": min(low, high), "high": max(low, high), "because": because})
-    return from_band(name, title, banded, kind, narrows)
+    return _input(name, title, given, (min(low, high), max(low, high)), kind, because, narrows)
 
 
 def from_band(name: str, title: str, given: Given, kind: Kind, narrows: str = "") -> Input:
@@ -107,10 +106,17 @@ def from_band(name: str, title: str, given: Given, kind: Kind, narrows: str = ""
     A positive quantity whose band starts at zero is never drawn below a thousandth of its value.
     """
     assert given.low is not None and given.high is not None  # a band has two ends
-    least = -math.inf
-    if kind == "factor" and not given.low > 0:
-        kind = "offset"
-        if given.low == 0:
-            least = _LEAST_SHARE * given.value
     because = given.because or f"{given.grade}, own band"
-    return Input(name, title, given.value, given.low, given.high, given.grade, kind, because, narrows, least)
+    return _input(name, title, given, (given.low, given.high), kind, because, narrows)
+
+
+def _input(
+    name: str, title: str, given: Given, band: tuple[float, float], kind: Kind, because: str, narrows: str
+) -> Input:
+    low, high = band
+    least = -math.inf
+    if kind == "factor" and not low > 0:
+        kind = "offset"
+        if low == 0:
+            least = _LEAST_SHARE * given.value
+    return Input(name, title, given.value, low, high, given.grade, kind, because, narrows, least)

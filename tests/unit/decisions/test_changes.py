@@ -171,7 +171,8 @@ def test_effects_of_a_swap_are_those_of_the_model_with_the_part_in_place(
         if finding.chance is not None:
             key = f"{finding.kind}:{finding.name}"
             assert after.chances[key] == (finding.title, finding.chance), key
-    assert after.height_m == median(found, "height_true_m")
+    # both look for the best airspeed on their own; its launch height is flat to some centimetres there
+    assert after.height_m == pytest.approx(median(found, "height_true_m"), abs=0.05)
     assert after.launches == median(found, "launches")
     assert after.mass_kg == median(found, "mass_kg")
     words = " ".join(change.effects)

@@ -3,9 +3,11 @@
 import numpy as np
 import pytest
 
+from glidewright.base.errors import InputError, OutsideModelError
 from glidewright.base.figure import Given
 from glidewright.decisions.mass_answer import balance_range
 from glidewright.domain.model import Model
+from glidewright.forecast import aero_inputs
 from glidewright.forecast.aero_inputs import NO_SHAPE, Aero, aero_of, drag_is_computed, polar_remarks
 from glidewright.forecast.aero_results import BALANCE_RESULTS, GLIDE_RESULTS, usual_margins
 from glidewright.forecast.kernel_rows import air, polar_rows
@@ -75,14 +77,28 @@ def test_a_stated_ceiling_wins_and_drag_is_still_computed(demo: Model) -> None:
     assert "airframe.section_drag" in own.inputs
 
 
-def test_an_airframe_that_cannot_be_worked_out_says_why_and_flies_on_a_typical_polar(demo: Model) -> None:
+def test_an_airframe_that_cannot_be_worked_out_says_why_and_flies_on_a_typical_polar(
+    demo: Model, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def refuse(*_: object) -> None:
+        raise OutsideModelError.at("tail", "no lattice can be laid on it")
+
+    shape = demo.airframe.geometry
+    assert shape is not None
+    odd = with_airframe(demo, geometry=shape.model_copy(update={"bays": ()}))
+    monkeypatch.setattr(aero_inputs, "_glider", refuse)
+    (remark,) = polar_remarks(odd.airframe, odd.field)
+    assert "no lattice can be laid on it" in remark
+    assert "airframe.drag_zero" in prepare(odd, None, 4).inputs
+
+
+def test_a_section_that_nobody_knows_is_refused(demo: Model) -> None:
     shape = demo.airframe.geometry
     assert shape is not None
     panels = (shape.panels[0].model_copy(update={"section": "nosuch99"}), *shape.panels[1:])
     odd = with_airframe(demo, geometry=shape.model_copy(update={"panels": panels}))
-    (remark,) = polar_remarks(odd.airframe, odd.field)
-    assert "nosuch99" in remark
-    assert "airframe.drag_zero" in prepare(odd, None, 4).inputs
+    with pytest.raises(InputError, match="must be a known section; 'nosuch99' came"):
+        aero_of(odd.airframe, odd.field)
 
 
 def test_it_is_worked_out_once(demo: Model) -> None:

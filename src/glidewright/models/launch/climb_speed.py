@@ -29,6 +29,7 @@ Array = npt.NDArray[np.float64]
 SLOWEST_OVER_STALL, FASTEST_OVER_STALL = 1.02, 3.5
 """Where the best speed is looked for, in straight stalling speeds."""
 CANDIDATES, ROUNDS = 32, 3
+NEAR, NEAR_CANDIDATES, NEAR_ROUNDS = 1.5, 16, 2
 SEARCH_TOLERANCE_m = 1e-3
 """Finer than a launch needs, for neighbouring speeds differ by little."""
 
@@ -91,8 +92,10 @@ def best_steady_climb(inputs: LaunchInputs) -> tuple[Array, Array]:
     return speeds[rows, best], climb[rows, best]
 
 
-def best_climb_speed_m_s(inputs: LaunchInputs) -> float:
+def best_climb_speed_m_s(inputs: LaunchInputs, near_m_s: float | None = None) -> float:
     """Airspeed to hold under power for the best launch of the first draw.
+
+    near_m_s: look only around this airspeed, where that of a model with like parts is known.
 
     Where some speed brings the model to the height that stops the motor, the soonest stop is best, else the
     highest point that counts. Speeds are tried on a grid that is drawn closer around the best one, since
@@ -101,13 +104,17 @@ def best_climb_speed_m_s(inputs: LaunchInputs) -> float:
     one = inputs.rows(0, 1)
     stall = float(stalling_speed_m_s(one)[0])
     low, high = SLOWEST_OVER_STALL * stall, FASTEST_OVER_STALL * stall
-    blocks = {name: np.repeat(getattr(one, name), CANDIDATES, axis=0) for name in _ROWS}
+    candidates, rounds = CANDIDATES, ROUNDS
+    if near_m_s is not None:
+        low, high = max(low, near_m_s / NEAR), min(high, near_m_s * NEAR)
+        candidates, rounds = NEAR_CANDIDATES, NEAR_ROUNDS
+    blocks = {name: np.repeat(getattr(one, name), candidates, axis=0) for name in _ROWS}
     many = one._replace(**blocks)
-    for _ in range(ROUNDS):
-        speeds = np.linspace(low, high, CANDIDATES)
+    for _ in range(rounds):
+        speeds = np.linspace(low, high, candidates)
         flown = launch_outputs(many.with_launch(climb_speed_m_s=speeds), tolerance_m=SEARCH_TOLERANCE_m)
         best = int(np.argmax(_merit(flown)))
-        low, high = speeds[max(best - 1, 0)], speeds[min(best + 1, CANDIDATES - 1)]
+        low, high = speeds[max(best - 1, 0)], speeds[min(best + 1, candidates - 1)]
     return float(speeds[best])
 
 

@@ -145,6 +145,9 @@ def _check(inputs: LaunchInputs) -> None:
         raise ValueError(f"motor_start_s must be later than -{LONGEST_FLIGHT_s}")
 
 
+FEWEST_FLIGHTS = 32  # so many flights are worth a thread of their own
+
+
 def _fly(inputs: LaunchInputs, launches: int, trace_rows: int, tolerance_m: float) -> tuple[Array, Array]:
     _check(inputs)
     draws = inputs.power.shape[0]
@@ -155,7 +158,7 @@ def _fly(inputs: LaunchInputs, launches: int, trace_rows: int, tolerance_m: floa
         scratch = np.empty(WORK_SHAPE), np.empty(SCRATCH_SHAPE)
         _fly_rows(*inputs, tolerance_m, first, last, *scratch, traces, out)
 
-    over_threads(draws, work)
+    over_threads(draws, work, max(FEWEST_FLIGHTS // launches, 1))
     return out, traces
 
 

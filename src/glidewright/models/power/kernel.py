@@ -39,6 +39,7 @@ from glidewright.models.power.layout import (
     DUTY,
     LEAD_LOSS_W,
     LEAD_RESISTANCE_OHM,
+    LEAST_DUTY,
     MOTOR_COPPER_COEFFICIENT_PER_K,
     MOTOR_CURRENT_A,
     MOTOR_KV_RAD_PER_VS,
@@ -258,7 +259,7 @@ def operating_point(
     share = duty + power[CONTROLLER_PART_LOAD_FACTOR] * duty * (1.0 - duty)
     status = STATUS_OFF
     n = torque = current = thrust = no_load = 0.0
-    if duty > 0.0:
+    if duty >= LEAST_DUTY:
         source = quick + power[LEAD_RESISTANCE_OHM]
         drive = duty * (volts - slow_voltage_V - source * power[SERVO_CURRENT_A])
         conductance = 1.0 / (winding + power[CONTROLLER_RESISTANCE_OHM] + duty * share * source)

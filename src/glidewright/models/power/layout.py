@@ -154,6 +154,8 @@ POINT_FIELDS: Mapping[str, str] = {
 POINT_SIZE = 22
 
 STATUS_FOUND, STATUS_CANNOT_TURN, STATUS_STALLED, STATUS_OFF, STATUS_NO_ANSWER = range(5)
+LEAST_DUTY = 1e-6
+"""Below this share no controller switches at all: the motor is off."""
 STALLED_SPEED_SHARE = 0.5
 """Below this share of its speed without load a linear motor gives less power the harder it is loaded."""
 

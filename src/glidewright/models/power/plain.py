@@ -14,6 +14,7 @@ import numpy.typing as npt
 
 from glidewright.models.power.layout import (
     COPPER_REFERENCE_K,
+    LEAST_DUTY,
     STALLED_SPEED_SHARE,
     STATUS_CANNOT_TURN,
     STATUS_FOUND,
@@ -191,7 +192,7 @@ def plain_operating_point(
     state = conditions["charge_state"], conditions["pack_temperature_K"]
     drive = PlainDrive(power, curves, conditions, *plain_pack(power, table, *state))
     n, current, status = 0.0, 0.0, STATUS_OFF
-    if conditions["duty"] > 0.0:
+    if conditions["duty"] >= LEAST_DUTY:
         status = STATUS_CANNOT_TURN
         resistance = drive.winding_ohm + power["controller_resistance_ohm"]
         inside = drive.quick_ohm + power["lead_resistance_ohm"]
