@@ -73,7 +73,7 @@ def best_changes(base: Forecast, rule: ClassLimits | None, correction: Correctio
     if start is None:
         return ()
     screened = []
-    for candidate in (*_swaps(model), *_balance(base), *_settings(model, rule)):
+    for candidate in (*_swaps(model, rule), *_balance(base), *_settings(model, rule)):
         merit = screen.merit(candidate.model, candidate.part)
         if merit is not None and _says_as_much(start, merit):
             screened.append((score(start, merit), candidate))
@@ -172,20 +172,34 @@ def _key(finding: Finding) -> str:
     return f"{finding.kind}:{finding.name}"
 
 
-def _swaps(model: Model) -> Iterator[Candidate]:
-    """Every other motor, controller, pack and propeller of the drawer in the place of the fitted one."""
+def _swaps(model: Model, rule: ClassLimits | None) -> Iterator[Candidate]:
+    """Every other motor, controller, pack and propeller of the drawer in the place of the fitted one.
+
+    Packs of more cells or capacity than the class allows are left out: no gain elsewhere makes them legal.
+    """
     for kind, word in _SWAPPED:
         fitted = next(model.of_kind(kind), None)
         if fitted is None:
             continue
         item, old = fitted
         for part in model.drawer:
-            if isinstance(part, kind) and part.id != old.id:
+            if isinstance(part, kind) and part.id != old.id and not _is_beyond(part, rule):
                 where = "from the drawer" if part.on_hand else "to be bought"
                 title = f"fit {part.name} ({word}, {where}) for {old.name}"
                 place = {axis: getattr(item.part, axis) for axis in ("x_m", "y_m", "z_m")}
                 placed = part.model_copy(update=place)
                 yield Candidate(word, "part", title, with_part(model, item, placed), part)
+
+
+def _is_beyond(part: Part, rule: ClassLimits | None) -> bool:
+    """Whether the label of a pack alone is more than the class allows."""
+    if rule is None or not isinstance(part, Pack):
+        return False
+    labels = {"cells": float(part.cells), "capacity": part.capacity_As.value}
+    return any(
+        limit.at_most is not None and labels.get(limit.measure, 0.0) > limit.at_most + limit.tolerance
+        for limit in rule.limits
+    )
 
 
 def _balance(base: Forecast) -> Iterator[Candidate]:
