@@ -8,7 +8,8 @@ from numpy.typing import NDArray
 from glidewright.data import coefficients
 from glidewright.domain.airframe import Airframe
 from glidewright.domain.field import Field
-from glidewright.forecast.aero_inputs import Aero, aero_of, turn_of_wing_rad
+from glidewright.forecast.aero_inputs import aero_of
+from glidewright.forecast.elevator import elevator_rad
 from glidewright.forecast.kernel_rows import air, polar_rows
 from glidewright.forecast.setup import Setup
 from glidewright.models.aero.glide import glide_speeds
@@ -71,7 +72,8 @@ def aero_results(
     if mass_kg is None or not aero.glider.trims:
         reason = why["mass_kg"] if mass_kg is None else "the shape has no elevator to trim with"
         return values, unknown | {"elevator_trim_rad": reason}
-    values["elevator_trim_rad"] = _elevator(setup, aero, mass_kg, cg_x_m, values["speed_sink_least_m_s"])
+    speed = values["speed_sink_least_m_s"][:, None]
+    values["elevator_trim_rad"] = elevator_rad(setup, aero, mass_kg, cg_x_m, speed)[:, 0]
     return values, unknown
 
 
@@ -83,18 +85,3 @@ def _glide(setup: Setup, mass_kg: Array) -> dict[str, Array]:
     slow, sink, flat, ratio = found
     stall = stalling_speed_m_s(polar, mass_kg * GRAVITY_m_s2 / area, density)
     return dict(zip(GLIDE_RESULTS, (sink, slow, ratio, flat, stall), strict=True))
-
-
-def _elevator(setup: Setup, aero: Aero, mass_kg: Array, cg_x_m: Array, speed_m_s: Array) -> Array:
-    """Deflection that trims at the speed of least sink, trailing edge down positive, balance as drawn."""
-    density, _ = air(setup)
-    lift = 2.0 * mass_kg * GRAVITY_m_s2 / (density * speed_m_s**2 * setup["airframe.wing_area"])
-    known, balance = aero.parts.known, aero.balance
-    # a neutral point further aft acts as a balance further forward by as much
-    aft = cg_x_m - aero.centre_m[0] - aero.glider.reference.chord_m * setup["airframe.neutral_point"]
-
-    def at_lift(column: Array) -> Array:
-        return np.interp(lift, known.lift_coefficient, column)
-
-    found: Array = at_lift(known.elevator_rad) + at_lift(balance.per_metre) * aft
-    return found + at_lift(balance.per_radian) * turn_of_wing_rad(setup.values)
