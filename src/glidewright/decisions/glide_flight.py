@@ -7,7 +7,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glidewright.base.figure import Figure
-from glidewright.base.units import unit
 from glidewright.decisions.glide_nouns import BallastRow, BankRow, PolarAnswer, ThermalAnswer, WindRow
 from glidewright.decisions.nouns import Series
 from glidewright.forecast.aero_inputs import Aero
@@ -89,7 +88,7 @@ def polar_answer(
     speeds, lift, flies = speeds[shown], lift[:, shown], flies[:, shown]
     _, sink, ratio = _straight(flight, lift)
     over = [
-        _series(name, title, symbol, np.where(flies, draws, np.nan))
+        Series.of_draws(name, title, symbol, np.where(flies, draws, np.nan))
         for name, title, symbol, draws in (
             ("sink_m_s", "Sink", "m/s", sink),
             ("glide_ratio", "Glide ratio", "", ratio),
@@ -100,9 +99,9 @@ def polar_answer(
     cg = found.prediction.draws("cg_x_m")
     if aero is not None and aero.glider.trims and cg is not None:
         turned = elevator_rad(found.setup, aero, flight.mass_kg, cg, np.broadcast_to(speeds, lift.shape))
-        elevator = _series("elevator_rad", "Elevator, down positive", "°", turned)
+        elevator = Series.of_draws("elevator_rad", "Elevator, down positive", "°", turned)
         if edge_chord_m is not None:
-            edge = _series(
+            edge = Series.of_draws(
                 "elevator_edge_m", "At its trailing edge", "mm", edge_travel_m(turned, edge_chord_m)
             )
     return PolarAnswer(
@@ -116,13 +115,6 @@ def polar_answer(
 
 def _straight(flight: Flight, lift: Array) -> tuple[Array, Array, Array]:
     return glide_at(flight.polar, lift, flight.loading_N_m2, flight.density_kg_m3, flight.other_drag)
-
-
-def _series(name: str, title: str, shown: str, draws: Array) -> Series:
-    low, value, high = np.nanquantile(draws, (0.1, 0.5, 0.9), axis=0)
-    rows = {"value": value, "low": low, "high": high}
-    numbers = {key: tuple(row.tolist()) for key, row in rows.items()}
-    return Series(name=name, title=title, unit=unit(shown).si, shown=shown, **numbers)
 
 
 def wind_rows(found: Forecast, flight: Flight) -> tuple[WindRow, ...]:

@@ -5,8 +5,6 @@ from collections import Counter
 import numpy as np
 from numpy.typing import NDArray
 
-from glidewright.base.figure import quantiles
-from glidewright.base.units import unit
 from glidewright.base.wording import chance_text, exact_text, plain_text
 from glidewright.decisions.nouns import LaunchAnswer, LaunchRow, NamedFigure, Series
 from glidewright.forecast.flights import HEIGHT_COLUMN, ManyLaunches, cells_of
@@ -76,7 +74,10 @@ def launch_answer(forecast: Forecast) -> LaunchAnswer | None:
             for name, title, shown in _FIGURES
         ),
         times_s=tuple(float(t) for t in times),
-        trace=tuple(_series(flown, name, title, shown) for name, title, shown in _TRACE),
+        trace=tuple(
+            Series.of_draws(name, title, shown, flown[:, :, list(ll.TRACE_FIELDS).index(name)])
+            for name, title, shown in _TRACE
+        ),
         rows=_rows(forecast, many),
         useful_launches=prediction.figure("launches", ""),
         last_bound_by=_bound_words(many),
@@ -142,17 +143,3 @@ def _rows(forecast: Forecast, many: ManyLaunches) -> tuple[LaunchRow, ...]:
             )
         )
     return tuple(found)
-
-
-def _series(trace: Array, name: str, title: str, shown: str) -> Series:
-    column = list(ll.TRACE_FIELDS).index(name)
-    low, value, high = quantiles(trace[:, :, column])
-    return Series(
-        name=name,
-        title=title,
-        unit=unit(shown).si,
-        shown=shown,
-        value=tuple(value.tolist()),
-        low=tuple(low.tolist()),
-        high=tuple(high.tolist()),
-    )

@@ -2,8 +2,12 @@
 
 from typing import Literal
 
+import numpy as np
+from numpy.typing import NDArray
+
 from glidewright.base.fields import Noun, plain
-from glidewright.base.figure import Figure, Grade
+from glidewright.base.figure import Figure, Grade, quantiles
+from glidewright.base.units import unit
 from glidewright.rules.finding import Finding
 
 
@@ -46,6 +50,12 @@ class Series(Noun):
     value: tuple[float, ...]
     low: tuple[float, ...]
     high: tuple[float, ...]
+
+    @classmethod
+    def of_draws(cls, name: str, title: str, shown: str, draws: NDArray[np.float64]) -> "Series":
+        """The series of draws, shape (count, steps), in the SI unit of the symbol shown."""
+        low, value, high = (tuple(row.tolist()) for row in quantiles(draws))
+        return cls(name=name, title=title, unit=unit(shown).si, shown=shown, value=value, low=low, high=high)
 
 
 class GroupMass(Noun):

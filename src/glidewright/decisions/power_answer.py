@@ -3,8 +3,6 @@
 import numpy as np
 from numpy.typing import NDArray
 
-from glidewright.base.figure import quantiles
-from glidewright.base.units import unit
 from glidewright.decisions.nouns import NamedFigure, PointAnswer, PowerAnswer, Series
 from glidewright.forecast.power_inputs import PowerInputs
 from glidewright.forecast.predict import Forecast
@@ -48,7 +46,11 @@ def power_answer(
         at_rest=_point(forecast, "At rest", np.zeros(forecast.setup.count), points[:, 0]),
         in_climb=_point(forecast, "In the climb", climb, points[:, 1]),
         airspeeds_m_s=tuple(float(v) for v in forecast.airspeeds_m_s),
-        over_airspeed=tuple(_series(row, points[:, 2:]) for row in _COLUMNS if row[0] in _OVER_SPEED),
+        over_airspeed=tuple(
+            Series.of_draws(name, title, shown, points[:, 2:, column])
+            for name, title, column, shown in _COLUMNS
+            if name in _OVER_SPEED
+        ),
         margins=tuple(f for f in findings if f.kind == "part"),
         evidence=evidence,
     )
@@ -86,17 +88,3 @@ def _efficiencies(forecast: Forecast, point: Array) -> list[tuple[str, str, Arra
         )
         rows.append(("total_efficiency", "Thrust power of what the pack gives", useful / drawn, "%"))
     return rows
-
-
-def _series(row: tuple[str, str, int, str], points: Array) -> Series:
-    name, title, column, shown = row
-    low, value, high = quantiles(points[:, :, column])
-    return Series(
-        name=name,
-        title=title,
-        unit=unit(shown).si,
-        shown=shown,
-        value=tuple(value.tolist()),
-        low=tuple(low.tolist()),
-        high=tuple(high.tolist()),
-    )
