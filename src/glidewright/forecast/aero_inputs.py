@@ -22,6 +22,7 @@ from glidewright.domain.airframe import Airframe
 from glidewright.domain.field import Field
 from glidewright.domain.geometry import Geometry
 from glidewright.domain.geometry_checks import section_problems
+from glidewright.forecast.air import air_of
 from glidewright.forecast.spread import Input, Kind, from_band
 from glidewright.models.aero.glider import Glider, glider_of
 from glidewright.models.aero.polar import (
@@ -34,12 +35,6 @@ from glidewright.models.aero.polar import (
 from glidewright.models.aero.section import drag_factor, zero_lift_shift_rad
 from glidewright.models.aero.section_table import names as section_names
 from glidewright.models.aero.trim import Balance, PolarParts, balance_of, neutral_point, polar_parts
-from glidewright.models.air.atmosphere import (
-    density_kg_m3,
-    isa_pressure_Pa,
-    isa_temperature_K,
-    viscosity_Pa_s,
-)
 
 Array = NDArray[np.float64]
 
@@ -74,11 +69,8 @@ def aero_of(airframe: Airframe, field: Field) -> Aero | str:
         return NO_SHAPE
     ends = (airframe.balance_front_x_m, airframe.balance_rear_x_m)
     middle = 0.5 * (ends[0].value + ends[1].value) if ends[0] and ends[1] else None
-    pressure = field.pressure_Pa.value if field.pressure_Pa else isa_pressure_Pa(field.elevation_m.value)
-    temperature = (
-        field.temperature_K.value if field.temperature_K else isa_temperature_K(field.elevation_m.value)
-    )
-    viscosity = viscosity_Pa_s(temperature) / density_kg_m3(temperature, pressure)
+    air = air_of(field)
+    viscosity = air.viscosity_Pa_s / air.density_kg_m3
     return _worked_out(airframe.geometry, airframe.wing_area_m2.value, middle, float(viscosity))
 
 

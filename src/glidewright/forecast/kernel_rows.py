@@ -14,6 +14,7 @@ from glidewright.forecast.aero_inputs import (
     computed_rows,
     drag_is_computed,
 )
+from glidewright.forecast.air import air_of
 from glidewright.forecast.day_inputs import typical
 from glidewright.forecast.power_inputs import SUPPLY_VOLTAGE_V, PowerInputs, no_load_voltage_V
 from glidewright.forecast.setup import Setup
@@ -21,8 +22,6 @@ from glidewright.models.aero.glide import drag_rise
 from glidewright.models.air.atmosphere import (
     GAS_CONSTANT_J_kg_K,
     ISA_LAPSE_K_m,
-    isa_pressure_Pa,
-    isa_temperature_K,
 )
 from glidewright.models.air.indicated import scale_temperature_K
 from glidewright.models.launch.layout import (
@@ -65,12 +64,10 @@ LOWEST_RELEASE_M = 0.01  # a model released on the ground would have landed befo
 
 def air(setup: Setup) -> tuple[Array, Array]:
     """Density and temperature of the air on the field, shape (count,)."""
-    field = setup.model.field
-    elevation = field.elevation_m.value
-    pressure = field.pressure_Pa.value if field.pressure_Pa else isa_pressure_Pa(elevation)
-    standard = np.full(setup.count, isa_temperature_K(elevation))
+    ground = air_of(setup.model.field)
+    standard = np.full(setup.count, ground.temperature_K)
     temperature = setup.values.get("field.temperature", standard)
-    return pressure / (GAS_CONSTANT_J_kg_K * temperature), temperature
+    return ground.pressure_Pa / (GAS_CONSTANT_J_kg_K * temperature), temperature
 
 
 def radio_current_A(setup: Setup, power: PowerInputs) -> Array:
@@ -206,15 +203,16 @@ def true_cut_height_m(setup: Setup, indicated_m: float | None, temperature_K: Ar
     """True height at which a device that reads this height stops the motor, shape (count,)."""
     if indicated_m is None:
         return np.full(setup.count, np.inf)
-    field = setup.model.field
-    pressure = field.pressure_Pa.value if field.pressure_Pa else isa_pressure_Pa(field.elevation_m.value)
     error = setup["altimeter.error"]
-    return (indicated_m - error) * temperature_K / scale_temperature_K(pressure, "difference")
+    return (indicated_m - error) * temperature_K / _scale_temperature_K(setup)
 
 
 def read_height_m(setup: Setup, true_m: Array) -> Array:
     """What the altimeter reads at a true height over the field, its own error included, shape (count,)."""
-    field = setup.model.field
-    pressure = field.pressure_Pa.value if field.pressure_Pa else isa_pressure_Pa(field.elevation_m.value)
     _, temperature = air(setup)
-    return true_m * scale_temperature_K(pressure, "difference") / temperature + setup["altimeter.error"]
+    return true_m * _scale_temperature_K(setup) / temperature + setup["altimeter.error"]
+
+
+def _scale_temperature_K(setup: Setup) -> float:
+    """Temperature at the ground at which the altimeter's scale would be right."""
+    return scale_temperature_K(air_of(setup.model.field).pressure_Pa, "difference")
