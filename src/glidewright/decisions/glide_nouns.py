@@ -4,8 +4,7 @@ from glidewright.base.fields import Noun, plain
 from glidewright.base.figure import Figure
 from glidewright.decisions.drawing_geometry import DrawingGeometry
 from glidewright.decisions.handling_nouns import HandlingAnswer
-from glidewright.decisions.nouns import Missing, NamedFigure, Series
-from glidewright.rules.finding import Finding
+from glidewright.decisions.nouns import Answered, Missing, NamedFigure, Series
 
 
 class WindRow(Noun):
@@ -83,10 +82,9 @@ class PolarAnswer(Noun):
     elevator_edge_chord_m: float | None
 
 
-class GlideResult(Noun):
+class GlideResult(Answered):
     """Everything that ``glide`` answers."""
 
-    model: str
     invented: bool
     draws: int
     source: str = plain("Source", help="where the polar comes from, in words")
@@ -101,6 +99,5 @@ class GlideResult(Noun):
     why_no_handling: str
     drawing: DrawingGeometry | None
     rests_on: tuple[str, ...] = plain("Rests on", help="what the numbers rest on, in sentences")
-    findings: tuple[Finding, ...]
     missing: tuple[Missing, ...]
     measure_next: tuple[str, ...]

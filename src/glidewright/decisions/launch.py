@@ -6,12 +6,11 @@ from glidewright.calibration.bench import learn_from_bench
 from glidewright.decisions.judgement import judge
 from glidewright.decisions.launch_answer import launch_answer
 from glidewright.decisions.missing_values import LAUNCH_ANSWERS, measure_next, missing_values
-from glidewright.decisions.nouns import LaunchAnswer, Missing
+from glidewright.decisions.nouns import Answered, LaunchAnswer, Missing
 from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.model import Model
 from glidewright.forecast.predict import forecast
 from glidewright.forecast.setup import prepare
-from glidewright.rules.finding import Finding
 
 DRAWS = 1024
 _ABOUT_LAUNCH = (
@@ -33,16 +32,14 @@ class LaunchRequest(Noun):
     draws: int = DRAWS
 
 
-class LaunchResult(Noun):
+class LaunchResult(Answered):
     """Everything that ``launch`` answers."""
 
-    model: str
     invented: bool
     class_title: str
     class_note: str
     draws: int
     launch: LaunchAnswer
-    findings: tuple[Finding, ...]
     missing: tuple[Missing, ...]
     measure_next: tuple[str, ...]
     sources: tuple[str, ...]

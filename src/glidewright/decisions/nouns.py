@@ -152,10 +152,16 @@ class Change(Noun):
     ready: str = ""
 
 
-class CheckResult(Noun):
-    """Everything that ``check`` answers."""
+class Answered(Noun):
+    """What every answer on a model folder holds: whose it is, and the findings that decide how it ends."""
 
     model: str
+    findings: tuple[Finding, ...]
+
+
+class CheckResult(Answered):
+    """Everything that ``check`` answers."""
+
     invented: bool
     currency: str = plain("Currency", help="of every cost")
     class_title: str
@@ -164,7 +170,6 @@ class CheckResult(Noun):
     class_open_points: tuple[str, ...]
     draws: int
     verdicts: tuple[Verdict, ...]
-    findings: tuple[Finding, ...]
     mass: MassAnswer | None
     power: PowerAnswer | None
     launch: LaunchAnswer | None

@@ -4,14 +4,13 @@ from glidewright.base.errors import OutsideModelError
 from glidewright.base.fields import Noun
 from glidewright.calibration.bench import learn_from_bench
 from glidewright.decisions.missing_values import POWER_ANSWERS, measure_next, missing_values
-from glidewright.decisions.nouns import Missing, PowerAnswer
+from glidewright.decisions.nouns import Answered, Missing, PowerAnswer
 from glidewright.decisions.power_answer import power_answer
 from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.model import Model
 from glidewright.forecast.predict import forecast
 from glidewright.forecast.setup import prepare
 from glidewright.rules.drive import judge_drive
-from glidewright.rules.finding import Finding
 from glidewright.rules.part_limits import judge_parts
 
 DRAWS = 1024
@@ -25,14 +24,12 @@ class PowerRequest(Noun):
     draws: int = DRAWS
 
 
-class PowerResult(Noun):
+class PowerResult(Answered):
     """Everything that ``power`` answers."""
 
-    model: str
     invented: bool
     draws: int
     power: PowerAnswer
-    findings: tuple[Finding, ...]
     missing: tuple[Missing, ...]
     measure_next: tuple[str, ...]
     sources: tuple[str, ...]

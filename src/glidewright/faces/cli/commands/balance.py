@@ -36,13 +36,13 @@ def run(
 ) -> None:
     """Read the folder, compute, and show the answers."""
     # heavy rooms are read here and not at the top, so that the command table stays quick
-    from glidewright.base.units import unit  # noqa: PLC0415
-    from glidewright.decisions import balance as job  # noqa: PLC0415
-    from glidewright.decisions.drawing_geometry import drawing_geometry  # noqa: PLC0415
-    from glidewright.faces.cli.finish import finish  # noqa: PLC0415
-    from glidewright.faces.cli.first_run import say_first_run  # noqa: PLC0415
-    from glidewright.faces.cli.model_and_class import model_and_class  # noqa: PLC0415
-    from glidewright.faces.report import balance  # noqa: PLC0415
+    from glidewright.base.units import unit
+    from glidewright.decisions import balance as job
+    from glidewright.decisions.drawing_geometry import drawing_geometry
+    from glidewright.faces.cli.finish import finish
+    from glidewright.faces.cli.first_run import say_first_run
+    from glidewright.faces.cli.model_and_class import model_and_class
+    from glidewright.faces.report import balance
 
     found, rule = model_and_class(model)
     say_first_run()

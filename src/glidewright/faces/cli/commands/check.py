@@ -13,25 +13,19 @@ def run(
 ) -> None:
     """Read the folder, compute, and show the answers."""
     # heavy rooms are read here and not at the top, so that the command table stays quick
-    from glidewright.decisions import check as job  # noqa: PLC0415
-    from glidewright.faces.cli.finish import finish  # noqa: PLC0415
-    from glidewright.faces.cli.first_run import say_first_run  # noqa: PLC0415
-    from glidewright.faces.cli.model_and_class import model_and_class  # noqa: PLC0415
-    from glidewright.faces.report import check  # noqa: PLC0415
+    from glidewright.decisions import check as job
+    from glidewright.faces.cli.on_model import answer
+    from glidewright.faces.report import check as report
 
-    found, rule = model_and_class(model)
-    say_first_run()
-    result = job.run(job.CheckRequest(model=found, rule=rule))
-    finish(
+    answer(
         "check",
-        result.model,
-        result,
-        lambda: check.document(result),
+        model,
+        lambda found, rule: job.run(job.CheckRequest(model=found, rule=rule)),
+        report.document,
         as_json=as_json,
         show_all=show_all,
         html=html,
-        findings=result.findings,
-        sources=result.sources,
+        sources=lambda result: result.sources,
     )
 
 

@@ -15,24 +15,18 @@ def run(
 ) -> None:
     """Read the folder, compute, and show the answers."""
     # heavy rooms are read here and not at the top, so that the command table stays quick
-    from glidewright.decisions import glide as job  # noqa: PLC0415
-    from glidewright.faces.cli.finish import finish  # noqa: PLC0415
-    from glidewright.faces.cli.first_run import say_first_run  # noqa: PLC0415
-    from glidewright.faces.cli.model_and_class import model_and_class  # noqa: PLC0415
-    from glidewright.faces.report import glide  # noqa: PLC0415
+    from glidewright.decisions import glide as job
+    from glidewright.faces.cli.on_model import answer
+    from glidewright.faces.report import glide as report
 
-    found, rule = model_and_class(model)
-    say_first_run()
-    result = job.run(job.GlideRequest(model=found, rule=rule))
-    finish(
+    answer(
         "glide",
-        result.model,
-        result,
-        lambda: glide.document(result),
+        model,
+        lambda found, rule: job.run(job.GlideRequest(model=found, rule=rule)),
+        report.document,
         as_json=as_json,
         show_all=show_all,
         html=html,
-        findings=result.findings,
     )
 
 

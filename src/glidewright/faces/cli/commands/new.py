@@ -23,10 +23,10 @@ def run(
 ) -> None:
     """Write the folder and say what to do next."""
     # heavy rooms are read here and not at the top, so that the command table stays quick
-    from glidewright.decisions import new_model  # noqa: PLC0415
-    from glidewright.faces.cli.finish import finish  # noqa: PLC0415
-    from glidewright.faces.report import new  # noqa: PLC0415
-    from glidewright.store.new_folder import write_new_folder  # noqa: PLC0415
+    from glidewright.decisions import new_model
+    from glidewright.faces.cli.finish import finish
+    from glidewright.faces.report import new
+    from glidewright.store.new_folder import write_new_folder
 
     result = new_model.run(new_model.Request(name=name))
     target = into / result.folder

@@ -30,10 +30,10 @@ def run(
 ) -> None:
     """Read the folder and list what fits."""
     # heavy rooms are read here and not at the top, so that the command table stays quick
-    from glidewright.decisions import parts as job  # noqa: PLC0415
-    from glidewright.faces.cli.finish import finish  # noqa: PLC0415
-    from glidewright.faces.report import parts  # noqa: PLC0415
-    from glidewright.store.reading import read_model  # noqa: PLC0415
+    from glidewright.decisions import parts as job
+    from glidewright.faces.cli.finish import finish
+    from glidewright.faces.report import parts
+    from glidewright.store.reading import read_model
 
     found = read_model(model)
     request = job.Request(query=" ".join(query or ()), kind=kind, on_hand=on_hand, ready_in_days=ready_in)
