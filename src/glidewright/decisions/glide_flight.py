@@ -23,7 +23,7 @@ from glidewright.models.aero.circling import (
 from glidewright.models.aero.glide import glide_at, glide_speeds
 from glidewright.models.aero.polar import lift_ceilings, stalling_speed_m_s
 from glidewright.models.aero.steering import edge_travel_m
-from glidewright.models.launch.layout import GRAVITY_m_s2
+from glidewright.models.air.atmosphere import GRAVITY_m_s2
 
 Array = NDArray[np.float64]
 

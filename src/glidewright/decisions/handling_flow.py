@@ -17,7 +17,7 @@ from glidewright.models.aero.modes import Body, apparent_mass, to_stability_axes
 from glidewright.models.aero.shape import Twist, tilted
 from glidewright.models.aero.steering import body_yaw_volume_m3
 from glidewright.models.aero.trim import attitudes
-from glidewright.models.launch.layout import GRAVITY_m_s2
+from glidewright.models.air.atmosphere import GRAVITY_m_s2
 
 Array = NDArray[np.float64]
 SEEN = 128

@@ -14,7 +14,7 @@ from glidewright.forecast.kernel_rows import air, polar_rows
 from glidewright.forecast.setup import Setup
 from glidewright.models.aero.glide import glide_speeds
 from glidewright.models.aero.polar import stalling_speed_m_s
-from glidewright.models.launch.layout import GRAVITY_m_s2
+from glidewright.models.air.atmosphere import GRAVITY_m_s2
 
 Array = NDArray[np.float64]
 

@@ -42,14 +42,13 @@ class Causes:
 
     def __init__(self, inputs: Mapping[str, Input], scores: Mapping[str, Array]) -> None:
         self._entries = [entry for name, entry in inputs.items() if not entry.is_exact and name in scores]
-        stacked = [scores[entry.name] for entry in self._entries]
-        self._scores = np.stack(stacked) if stacked else np.zeros((0, 1))
+        self._scores = scores
         self._made: dict[int, Array] = {}
 
     def _standard(self, count: int) -> Array:
         """The first draws of every score, with mean 0 and standard deviation 1; made once a count."""
         if count not in self._made:
-            rows = self._scores[:, :count]
+            rows = np.stack([self._scores[entry.name][:count] for entry in self._entries])
             self._made[count] = (rows - rows.mean(axis=1, keepdims=True)) / rows.std(axis=1, keepdims=True)
         return self._made[count]
 

@@ -6,7 +6,7 @@ from numpy.typing import NDArray
 from glidewright.forecast.aero_inputs import Aero, turn_of_wing_rad
 from glidewright.forecast.kernel_rows import air
 from glidewright.forecast.setup import Setup
-from glidewright.models.launch.layout import GRAVITY_m_s2
+from glidewright.models.air.atmosphere import GRAVITY_m_s2
 
 Array = NDArray[np.float64]
 

@@ -13,8 +13,8 @@ from glidewright.forecast.kernel_rows import Orders, air, launch_rows, polar_row
 from glidewright.forecast.power_inputs import PowerInputs
 from glidewright.forecast.setup import Setup, limiter_of
 from glidewright.models.aero.glide import glide_speeds
+from glidewright.models.air.atmosphere import GRAVITY_m_s2
 from glidewright.models.launch.climb_speed import best_climb_speed_m_s
-from glidewright.models.launch.layout import GRAVITY_m_s2
 
 Array = NDArray[np.float64]
 

@@ -23,6 +23,7 @@ from glidewright.models.power.kernel import operating_points
 Array = NDArray[np.float64]
 
 SPEED_STEPS = 13
+FULL_CELL_V = 4.2  # a lithium polymer cell charged to the end; common practice
 GUESSED_CLIMB_SPEED_M_S = 8.0
 
 
@@ -157,7 +158,7 @@ def _stated(setup: Setup, values: dict[str, Array], unknown: dict[str, str]) -> 
     if pack is not None:
         values["cells"] = pack.cells * ones
         values["capacity_As"] = pack.capacity_As.value * ones
-        values["pack_full_voltage_V"] = 4.2 * pack.cells * ones
+        values["pack_full_voltage_V"] = FULL_CELL_V * pack.cells * ones
 
 
 def _mass(setup: Setup, values: dict[str, Array], unknown: dict[str, str]) -> ItemDraws | None:
@@ -171,7 +172,7 @@ def _mass(setup: Setup, values: dict[str, Array], unknown: dict[str, str]) -> It
     if without_place:
         # Stations do not touch the mass: it is still summed, the balance is not.
         unknown |= dict.fromkeys(names[2:], f"no station is known of {', '.join(without_place)}")
-        setup = replace(setup, inputs=setup.inputs | _nowhere(without_place), scores=setup.scores)
+        setup = replace(setup, inputs=setup.inputs | _nowhere(without_place))
     items = item_draws(model, setup.inputs, _with_zero(setup, without_place))
     values["mass_kg"] = items.now.mass_kg
     values["wing_loading_kg_m2"] = items.now.mass_kg / setup["airframe.wing_area"]
@@ -212,8 +213,7 @@ def _points(
     values["motor_power_W"] = rest[:, pl.MOTOR_VOLTAGE_V] * rest[:, pl.MOTOR_CURRENT_A]
     values["propeller_revs_per_s"] = points[:, 1:, pl.REVS_PER_S].max(axis=1)
     values["drive_status"] = rest[:, pl.STATUS]
-    full = power.drive.pack.cells * 4.2
-    values["pack_volts_highest_V"] = np.full(setup.count, full)
+    values["pack_volts_highest_V"] = values["pack_full_voltage_V"]
     values["servo_supply_load_A"] = setup["radio.current"]
     return points
 

@@ -5,22 +5,21 @@ import numpy as np
 from glidewright.base.wording import chance_text
 from glidewright.domain.parts import Motor, Propeller
 from glidewright.forecast.prediction import Prediction
+from glidewright.models.power.layout import STATUS_FOUND, STATUS_STALLED
 
 from .against import CHANCE_NEEDED
 from .finding import Finding, verdict
-
-TURNS, CANNOT_TURN, STALLED = 0.0, 1.0, 2.0
 
 
 def judge_drive(prediction: Prediction) -> list[Finding]:
     """One finding when some draw cannot turn the propeller or is overloaded by it; none when all is well."""
     status = prediction.draws("drive_status")
-    if status is None or not np.any(status != TURNS):
+    if status is None or not np.any(status != STATUS_FOUND):
         return []
     motor, propeller = prediction.model.first(Motor), prediction.model.first(Propeller)
     assert motor is not None and propeller is not None  # a status has a complete power train
-    stuck = float(np.mean((status != TURNS) & (status != STALLED)))
-    chance = float(np.mean(status == TURNS))
+    stuck = float(np.mean((status != STATUS_FOUND) & (status != STATUS_STALLED)))
+    chance = float(np.mean(status == STATUS_FOUND))
     kept, severity = verdict(chance, CHANCE_NEEDED)
     parts = []
     if stuck > 0.0:

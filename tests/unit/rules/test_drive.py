@@ -7,7 +7,8 @@ import pytest
 from glidewright.base.figure import Given
 from glidewright.domain.parts import Motor, Propeller
 from glidewright.forecast.prediction import Prediction
-from glidewright.rules.drive import CANNOT_TURN, STALLED, TURNS, judge_drive
+from glidewright.models.power.layout import STATUS_CANNOT_TURN, STATUS_FOUND, STATUS_STALLED
+from glidewright.rules.drive import judge_drive
 
 Predict = Callable[..., Prediction]
 MOTOR = Motor(id="m")
@@ -19,7 +20,7 @@ def drive(predict: Predict, status: list[float]) -> Prediction:
 
 
 def test_no_finding_where_every_draw_turns(predict: Predict) -> None:
-    assert judge_drive(drive(predict, [TURNS] * 4)) == []
+    assert judge_drive(drive(predict, [STATUS_FOUND] * 4)) == []
 
 
 def test_no_finding_where_nothing_was_computed(predict: Predict) -> None:
@@ -29,11 +30,11 @@ def test_no_finding_where_nothing_was_computed(predict: Predict) -> None:
 @pytest.mark.parametrize(
     ("status", "chance", "severity"),
     [
-        ([TURNS] * 19 + [STALLED], 0.95, "kept"),
-        ([TURNS] * 6 + [STALLED] * 2 + [CANNOT_TURN] * 2, 0.6, "doubtful"),
-        ([TURNS] + [CANNOT_TURN] * 9, 0.1, "broken"),
-        ([CANNOT_TURN] * 4, 0.0, "broken"),
-        ([STALLED] * 4, 0.0, "broken"),
+        ([STATUS_FOUND] * 19 + [STATUS_STALLED], 0.95, "kept"),
+        ([STATUS_FOUND] * 6 + [STATUS_STALLED] * 2 + [STATUS_CANNOT_TURN] * 2, 0.6, "doubtful"),
+        ([STATUS_FOUND] + [STATUS_CANNOT_TURN] * 9, 0.1, "broken"),
+        ([STATUS_CANNOT_TURN] * 4, 0.0, "broken"),
+        ([STATUS_STALLED] * 4, 0.0, "broken"),
     ],
 )
 def test_the_chance_is_the_share_of_draws_that_turn(
@@ -48,9 +49,9 @@ def test_the_chance_is_the_share_of_draws_that_turn(
 
 def test_a_stall_and_a_standstill_are_told_apart(predict: Predict) -> None:
     stuck, held = "cannot turn", "half of its free speed"
-    (only_stuck,) = judge_drive(drive(predict, [TURNS, CANNOT_TURN]))
+    (only_stuck,) = judge_drive(drive(predict, [STATUS_FOUND, STATUS_CANNOT_TURN]))
     assert stuck in only_stuck.because
     assert held not in only_stuck.because
-    (only_held,) = judge_drive(drive(predict, [TURNS, STALLED]))
+    (only_held,) = judge_drive(drive(predict, [STATUS_FOUND, STATUS_STALLED]))
     assert held in only_held.because
     assert stuck not in only_held.because

@@ -5,6 +5,7 @@ import numpy.typing as npt
 
 from glidewright.models.aero import polar
 from glidewright.models.aero.polar import drag_coefficients, lift_ceilings
+from glidewright.models.air.atmosphere import GRAVITY_m_s2
 from glidewright.models.launch.flights import launch_outputs
 from glidewright.models.launch.layout import (
     CUT_BY_HEIGHT,
@@ -17,7 +18,6 @@ from glidewright.models.launch.layout import (
     MASS_KG,
     STEEPEST_CLIMB_RAD,
     WING_AREA_M2,
-    GRAVITY_m_s2,
     LaunchInputs,
     LONGEST_FLIGHT_s,
 )

@@ -15,10 +15,6 @@ from glidewright.models.power.layout import POWER_FIELDS, matrix
 
 Array = npt.NDArray[np.float64]
 
-GRAVITY_m_s2 = 9.80665
-"""Standard gravity, ISO 2533:1975."""
-GAS_CONSTANT_J_kgK = 287.05287
-"""Specific gas constant of dry air, ISO 2533:1975."""
 GRID_s = 0.25
 """Distance of the rows of a trace in time."""
 LONGEST_FLIGHT_s = 900.0

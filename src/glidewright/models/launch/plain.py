@@ -20,12 +20,11 @@ from glidewright.models.aero.polar import (
     POLAR_FIELDS,
     SPEED_NODES,
 )
+from glidewright.models.air.atmosphere import GAS_CONSTANT_J_kg_K, GRAVITY_m_s2
 from glidewright.models.launch.layout import (
     LAUNCH_FIELDS,
     START_FIELDS,
     STATE_FIELDS,
-    GAS_CONSTANT_J_kgK,
-    GRAVITY_m_s2,
     LaunchInputs,
     LONGEST_FLIGHT_s,
 )
@@ -77,9 +76,9 @@ class PlainLaunch:
         """Density of the air by the hydrostatic law."""
         lapse, ground = self.launch["lapse_rate_K_m"], self.launch["ground_temperature_K"]
         if lapse == 0.0:
-            thinning = math.exp(-GRAVITY_m_s2 * height_m / (GAS_CONSTANT_J_kgK * ground))
+            thinning = math.exp(-GRAVITY_m_s2 * height_m / (GAS_CONSTANT_J_kg_K * ground))
         else:
-            exponent = GRAVITY_m_s2 / (GAS_CONSTANT_J_kgK * lapse) - 1.0
+            exponent = GRAVITY_m_s2 / (GAS_CONSTANT_J_kg_K * lapse) - 1.0
             thinning = (1.0 - lapse * height_m / ground) ** exponent
         return self.launch["ground_density_kg_m3"] * thinning
 

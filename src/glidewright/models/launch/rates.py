@@ -39,6 +39,7 @@ from glidewright.models.aero.polar import (
     highest_lift_coefficient,
     speed_place,
 )
+from glidewright.models.air.atmosphere import GAS_CONSTANT_J_kg_K, GRAVITY_m_s2
 from glidewright.models.launch.layout import (
     AIRSPEED,
     CEILING_S,
@@ -75,8 +76,6 @@ from glidewright.models.launch.layout import (
     WIND_REFERENCE_HEIGHT_M,
     WIND_SPEED_M_S,
     WING_AREA_M2,
-    GAS_CONSTANT_J_kgK,
-    GRAVITY_m_s2,
 )
 from glidewright.models.power.kernel import operating_point
 from glidewright.models.power.layout import (
@@ -138,7 +137,7 @@ def prepare(power: Array, launch: Array, work: Array) -> None:
     work[DERIVED, PER_PACK_HEAT] = 1.0 / power[PACK_HEAT_CAPACITY_J_K]
     work[DERIVED, PER_CAPACITY] = 1.0 / power[PACK_CAPACITY_AS]
     work[DERIVED, LAPSE_PER_TEMPERATURE] = lapse / ground
-    work[DERIVED, DENSITY_DROP] = (GRAVITY_m_s2 / GAS_CONSTANT_J_kgK - lapse) / ground
+    work[DERIVED, DENSITY_DROP] = (GRAVITY_m_s2 / GAS_CONSTANT_J_kg_K - lapse) / ground
 
 
 @compiled_part

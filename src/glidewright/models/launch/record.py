@@ -6,6 +6,7 @@ import numpy as np
 import numpy.typing as npt
 
 from glidewright.base.compiled import compiled_part
+from glidewright.models.air.atmosphere import GRAVITY_m_s2
 from glidewright.models.launch.layout import (
     AIRSPEED,
     BEST_CLIMB,
@@ -45,7 +46,6 @@ from glidewright.models.launch.layout import (
     TOP_TIME,
     ZOOM_GAIN,
     CLIMB_WINDOW_s,
-    GRAVITY_m_s2,
     GRID_s,
 )
 from glidewright.models.launch.rates import NEXT, RATE_1, RATE_2, RATE_END, STAGE, START, flight_rates

@@ -34,7 +34,6 @@ from glidewright.models.power.layout import (
     CONTROLLER_RESISTANCE_OHM,
     CONTROLLER_VOLTAGE_V,
     COPPER_LOSS_W,
-    COPPER_REFERENCE_K,
     DENSITY_KG_M3,
     DUTY,
     LEAD_LOSS_W,
@@ -91,6 +90,7 @@ from glidewright.models.power.layout import (
     TORQUE_NM,
     check_power,
 )
+from glidewright.models.power.motor import COPPER_TEMPERATURE_K
 
 Array = npt.NDArray[np.float64]
 
@@ -254,7 +254,7 @@ def operating_point(
     """
     volts, quick = pack_open_circuit(power, tables, charge_state, pack_temperature_K)
     winding = power[MOTOR_RESISTANCE_OHM] * (
-        1.0 + power[MOTOR_COPPER_COEFFICIENT_PER_K] * (motor_temperature_K - COPPER_REFERENCE_K)
+        1.0 + power[MOTOR_COPPER_COEFFICIENT_PER_K] * (motor_temperature_K - COPPER_TEMPERATURE_K)
     )
     share = duty + power[CONTROLLER_PART_LOAD_FACTOR] * duty * (1.0 - duty)
     status = STATUS_OFF
@@ -331,7 +331,7 @@ def operating_points(
     duty: npt.ArrayLike = 1.0,
     charge_state: npt.ArrayLike = 1.0,
     slow_voltage_V: npt.ArrayLike = 0.0,
-    motor_temperature_K: npt.ArrayLike = COPPER_REFERENCE_K,
+    motor_temperature_K: npt.ArrayLike = COPPER_TEMPERATURE_K,
     pack_temperature_K: npt.ArrayLike = 298.15,
 ) -> Array:
     """Operating points of every draw at every speed, shape (draws, speeds, fields of ``POINT_FIELDS``).

@@ -159,9 +159,6 @@ LEAST_DUTY = 1e-6
 STALLED_SPEED_SHARE = 0.5
 """Below this share of its speed without load a linear motor gives less power the harder it is loaded."""
 
-COPPER_REFERENCE_K = 293.15
-"""20 degrees Celsius, the temperature that winding resistances are stated at."""
-
 
 def matrix(
     fields: Mapping[str, str], defaults: Mapping[str, float], values: Mapping[str, npt.ArrayLike]

@@ -13,7 +13,6 @@ import numpy as np
 import numpy.typing as npt
 
 from glidewright.models.power.layout import (
-    COPPER_REFERENCE_K,
     LEAST_DUTY,
     STALLED_SPEED_SHARE,
     STATUS_CANNOT_TURN,
@@ -21,6 +20,7 @@ from glidewright.models.power.layout import (
     STATUS_OFF,
     STATUS_STALLED,
 )
+from glidewright.models.power.motor import COPPER_TEMPERATURE_K
 
 Array = npt.NDArray[np.float64]
 Root = Callable[[Callable[[float], float], float, float], float]
@@ -110,7 +110,7 @@ class PlainDrive:
     @property
     def winding_ohm(self) -> float:
         """Resistance of the winding at its temperature."""
-        warm = self.at["motor_temperature_K"] - COPPER_REFERENCE_K
+        warm = self.at["motor_temperature_K"] - COPPER_TEMPERATURE_K
         return self.power["motor_resistance_ohm"] * (
             1.0 + self.power["motor_copper_coefficient_per_K"] * warm
         )
