@@ -11,7 +11,9 @@ import dis
 import hashlib
 import os
 from collections.abc import Callable, Iterator
-from concurrent.futures import ThreadPoolExecutor
+from concurrent.futures import ThreadPoolExecutor, wait
+from functools import cache
+from itertools import pairwise
 from pathlib import Path
 from types import CodeType
 from typing import Any, ParamSpec, TypeVar, cast
@@ -96,8 +98,23 @@ def over_threads(count: int, work: Callable[[int, int], None], least_share: int 
         work(0, count)
         return
     edges = [count * i // workers for i in range(workers + 1)]
-    with ThreadPoolExecutor(workers) as pool:
-        list(pool.map(work, edges[:-1], edges[1:]))
+    others = [_threads().submit(work, *share) for share in pairwise(edges[1:])]
+    try:
+        work(0, edges[1])
+    finally:
+        wait(others)
+    for other in others:
+        other.result()
+
+
+@cache
+def _threads() -> ThreadPoolExecutor:
+    """Threads that stay: starting one takes as long as ten launches."""
+    return ThreadPoolExecutor(max(1, (os.cpu_count() or 1) - 1), "kernel")
+
+
+if hasattr(os, "register_at_fork"):  # a forked child has the pool and none of its threads
+    os.register_at_fork(after_in_child=_threads.cache_clear)
 
 
 def _cache_root() -> Path:

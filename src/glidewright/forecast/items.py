@@ -1,6 +1,6 @@
 """Mass and balance draws of a model: planned values first, then what the scale said."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -24,6 +24,7 @@ _DATUM_HEIGHT = Given(
     value=0.0, low=-0.025, high=0.025, grade="guessed", because="not stated, datum height assumed"
 )
 _LEAST_MASS_KG = 1e-6
+_NOTHING: Mapping[str, Array] = {}
 
 
 @dataclass(frozen=True)
@@ -145,16 +146,22 @@ def reading_of(number: int, weighing: Weighing, inputs: dict[str, Input], scores
     return Reading(mass, centre[:, 0], centre[:, 1] if has_y else None)
 
 
-def item_draws(model: Model, inputs: dict[str, Input], scores: Scores) -> ItemDraws:
-    """Draws of all items with every weighing taken in; all masses and x stations must be known."""
+def item_draws(
+    model: Model, inputs: dict[str, Input], scores: Scores, known: Mapping[str, Array] = _NOTHING
+) -> ItemDraws:
+    """Draws of all items with every weighing taken in; all masses and x stations must be known.
+
+    known: values that were drawn already from these scores.
+    """
     names = tuple(item.name for item in model.items)
     groups = tuple(item.group for item in model.items)
-    mass = np.stack([inputs[f"mass:{n}"].draws(scores[f"mass:{n}"]) for n in names], axis=1)
+
+    def drawn(name: str) -> Array:
+        return known[name] if name in known else inputs[name].draws(scores[name])
+
+    mass = np.stack([drawn(f"mass:{n}") for n in names], axis=1)
     mass = np.maximum(mass, _LEAST_MASS_KG)
-    station = np.stack(
-        [np.stack([inputs[f"{a}:{n}"].draws(scores[f"{a}:{n}"]) for n in names], axis=1) for a in "xyz"],
-        axis=2,
-    )
+    station = np.stack([np.stack([drawn(f"{a}:{n}") for n in names], axis=1) for a in "xyz"], axis=2)
     size = np.array(
         [[_size(item, axis) for axis in ("length_m", "width_m", "height_m")] for item in model.items]
     )

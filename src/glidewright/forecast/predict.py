@@ -70,7 +70,8 @@ def forecast(
 ) -> Forecast:
     """Everything that can be computed for a set-up; what cannot is said in ``prediction.unknown``.
 
-    with_causes: explain spreads when asked; climb_speed_m_s: hold this airspeed instead of looking for the
+    with_causes: explain spreads when asked, and operating points over a whole range of airspeeds, not at its
+    ends only; climb_speed_m_s: hold this airspeed instead of looking for the
     best one (a stated speed still comes first); like: orders of a model with like parts (see launch_orders).
     """
     values: dict[str, Array] = {}
@@ -100,7 +101,7 @@ def forecast(
             centre = orders.climb_speed_m_s
         else:
             unknown |= dict.fromkeys(LAUNCH_RESULTS, unknown["mass_kg"])
-        airspeeds = np.linspace(0.0, 2.0 * centre, SPEED_STEPS)
+        airspeeds = np.linspace(0.0, 2.0 * centre, SPEED_STEPS if with_causes else 2)
         points = _points(
             setup, power, density, temperature, centre * setup["launch.climb_speed"], airspeeds, values
         )
@@ -173,7 +174,7 @@ def _mass(setup: Setup, values: dict[str, Array], unknown: dict[str, str]) -> It
         # Stations do not touch the mass: it is still summed, the balance is not.
         unknown |= dict.fromkeys(names[2:], f"no station is known of {', '.join(without_place)}")
         setup = replace(setup, inputs=setup.inputs | _nowhere(without_place))
-    items = item_draws(model, setup.inputs, _with_zero(setup, without_place))
+    items = item_draws(model, setup.inputs, _with_zero(setup, without_place), setup.values)
     values["mass_kg"] = items.now.mass_kg
     values["wing_loading_kg_m2"] = items.now.mass_kg / setup["airframe.wing_area"]
     if not without_place:

@@ -1,3 +1,6 @@
+import os
+import subprocess
+import sys
 import threading
 from pathlib import Path
 
@@ -96,3 +99,20 @@ def test_an_error_in_a_share_is_raised() -> None:
 
     with pytest.raises(ValueError, match="share from"):
         over_threads(1000, work)
+
+
+@pytest.mark.skipif(not hasattr(os, "fork"), reason="no fork on this system")
+def test_threads_start_anew_in_a_forked_child() -> None:
+    """The pool of the parent has no threads in a child; waiting for one would never end."""
+    script = (
+        "import os, warnings; warnings.simplefilter('ignore')\n"
+        "from glidewright.base.compiled import over_threads\n"
+        "def work(first, last): done.append(last - first)\n"
+        "done = []; over_threads(64, work, 8)\n"
+        "child = os.fork()\n"
+        "done = []; over_threads(64, work, 8)\n"
+        "assert sum(done) == 64\n"
+        "raise SystemExit(os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]) if child else 0)\n"
+    )
+    ran = subprocess.run([sys.executable, "-c", script], timeout=60, check=False, capture_output=True)
+    assert ran.returncode == 0, ran.stderr
