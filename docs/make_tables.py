@@ -30,6 +30,7 @@ from glidewright.domain import (
     bench,
     class_limits,
     field,
+    flight_record,
     geometry,
     launch_plan,
     model,
@@ -67,6 +68,7 @@ _GROUP_OF_NOUN: Mapping[str, str] = {
     "BenchReading": "operating point",
     "LaunchPlan": "launch",
     "Field": "air",
+    "FlightTrace": "flight logs",
 }
 _GROUP_OF_PREFIX: Mapping[str, str] = {
     "motor": "motor",
@@ -85,6 +87,7 @@ _MAPPINGS: Mapping[str, tuple[str, Mapping[str, str]]] = {
     "STATE_FIELDS": ("launch", launch.STATE_FIELDS),
     "OUTPUT_FIELDS": ("launch", launch.OUTPUT_FIELDS),
     "TRACE_FIELDS": ("launch", launch.TRACE_FIELDS),
+    "CHANNELS": ("flight logs", flight_record.CHANNELS),
 }
 
 

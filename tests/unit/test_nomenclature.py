@@ -18,6 +18,8 @@ from glidewright.domain import (
     class_limits,
     correction,
     field,
+    flight_reading,
+    flight_record,
     geometry,
     launch_plan,
     model,
@@ -49,6 +51,7 @@ MAPPINGS = (
     launch.STATE_FIELDS,
     launch.OUTPUT_FIELDS,
     launch.TRACE_FIELDS,
+    flight_record.CHANNELS,
 )
 MODULES = (
     airframe,
@@ -56,6 +59,7 @@ MODULES = (
     class_limits,
     correction,
     field,
+    flight_reading,
     geometry,
     launch_plan,
     model,

@@ -75,6 +75,7 @@ _UNITS = (
     Unit("rad", "rad", "rad", 1.0, decimals=4),
     Unit("°/s", "deg_per_s", "rad/s", _DEG, decimals=1),
     Unit("rpm", "rpm", "1/s", _RPM, decimals=0),
+    Unit("Hz", "Hz", "1/s", 1.0, decimals=1),
     Unit("rpm/V", "rpm_per_V", "rad/s/V", 2.0 * math.pi / 60.0, decimals=0),
     Unit("s/60°", "s_per_60deg", "s/rad", 3.0 / math.pi, decimals=2),
     Unit("money", "", "money", 1.0, decimals=2),
