@@ -12,6 +12,7 @@ ROOMS = (
     "data",
     "models",
     "store",
+    "logs",
     "forecast",
     "calibration",
     "rules",

@@ -77,7 +77,7 @@ def test_every_room_has_a_line_in_contributing() -> None:
 def test_the_order_in_contributing_is_the_one_that_is_checked(contracts: list[dict[str, object]]) -> None:
     layers = next(contract["layers"] for contract in contracts if contract["type"] == "layers")
     assert isinstance(layers, list)
-    checked = [layer.split("|")[0].split(".")[1].strip() for layer in reversed(layers)]
+    checked = [room.split(".")[1].strip() for layer in reversed(layers) for room in layer.split("|")]
     assert rooms_in_contributing() == list(dict.fromkeys(checked))
 
 

@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glidewright.data import coefficients
+from glidewright.data.standard_air import ISA_LAPSE_K_m
 from glidewright.forecast.aero_inputs import (
     Aero,
     aero_of,
@@ -19,10 +20,7 @@ from glidewright.forecast.day_inputs import typical
 from glidewright.forecast.power_inputs import SUPPLY_VOLTAGE_V, PowerInputs, no_load_voltage_V
 from glidewright.forecast.setup import Setup
 from glidewright.models.aero.glide import drag_rise
-from glidewright.models.air.atmosphere import (
-    GAS_CONSTANT_J_kg_K,
-    ISA_LAPSE_K_m,
-)
+from glidewright.models.air.atmosphere import GAS_CONSTANT_J_kg_K
 from glidewright.models.air.indicated import scale_temperature_K
 from glidewright.models.launch.layout import (
     LaunchInputs,

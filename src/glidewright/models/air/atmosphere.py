@@ -11,19 +11,20 @@ from typing import TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
-from glidewright.data import coefficients
+from glidewright.data import coefficients, standard_air
+from glidewright.data.standard_air import (
+    BAROMETRIC_EXPONENT,
+    ISA_LAPSE_K_m,
+    isa_pressure_Pa,
+    isa_temperature_K,
+)
 
 _TABLE = coefficients("air")
-ISA_TEMPERATURE_0_K: float = _TABLE["temperature_0"]["value"]
-ISA_PRESSURE_0_Pa: float = _TABLE["pressure_0"]["value"]
-ISA_LAPSE_K_m: float = _TABLE["lapse"]["value"]
-GRAVITY_m_s2: float = _TABLE["gravity_0"]["value"]
-GAS_CONSTANT_J_kg_K: float = _TABLE["gas_constant_air"]["value"]
+GRAVITY_m_s2 = standard_air.GRAVITY_m_s2
+GAS_CONSTANT_J_kg_K = standard_air.GAS_CONSTANT_J_kg_K
 HEAT_RATIO: float = _TABLE["heat_ratio"]["value"]
 SUTHERLAND_BETA: float = _TABLE["sutherland_beta"]["value"]
 SUTHERLAND_TEMPERATURE_K: float = _TABLE["sutherland_temperature"]["value"]
-# g0 / (R L), the exponent of the pressure in a layer of constant lapse: 5.2559
-BAROMETRIC_EXPONENT: float = GRAVITY_m_s2 / (GAS_CONSTANT_J_kg_K * ISA_LAPSE_K_m)
 
 ELEVATION_RANGE_m = (-500.0, 5000.0)
 TEMPERATURE_RANGE_K = (223.15, 333.15)
@@ -44,30 +45,6 @@ class FieldAir:
     sound_speed_m_s: float
 
 
-def isa_temperature_K(height_m: N) -> N:
-    """Temperature in K of the standard atmosphere at a geopotential height in m; US 1976 equation (23).
-
-    Valid for -1000 to 11000 m.
-
-    >>> isa_temperature_K(1000.0)
-    281.65
-    """
-    return ISA_TEMPERATURE_0_K - ISA_LAPSE_K_m * height_m
-
-
-def isa_pressure_Pa(height_m: N) -> N:
-    """Pressure in Pa of the standard atmosphere at a geopotential height in m; US 1976 equation (33a).
-
-    Valid for -1000 to 11000 m.
-
-    >>> round(isa_pressure_Pa(1000.0), 1)
-    89874.6
-    """
-    ratio = 1.0 - ISA_LAPSE_K_m * height_m / ISA_TEMPERATURE_0_K
-    pressure_Pa: N = ISA_PRESSURE_0_Pa * ratio**BAROMETRIC_EXPONENT
-    return pressure_Pa
-
-
 def isa_density_kg_m3(height_m: N) -> N:
     """Density in kg/m3 of the standard atmosphere at a geopotential height in m; US 1976 equation (42).
 
@@ -77,16 +54,6 @@ def isa_density_kg_m3(height_m: N) -> N:
     1.11164
     """
     return density_kg_m3(isa_temperature_K(height_m), isa_pressure_Pa(height_m))
-
-
-def pressure_height_m(pressure_Pa: N) -> N:
-    """Height in m at which the standard atmosphere has this pressure; inverse of US 1976 equation (33a).
-
-    >>> round(pressure_height_m(89874.6), 1)
-    1000.0
-    """
-    ratio: N = (pressure_Pa / ISA_PRESSURE_0_Pa) ** (1.0 / BAROMETRIC_EXPONENT)
-    return (1.0 - ratio) * (ISA_TEMPERATURE_0_K / ISA_LAPSE_K_m)
 
 
 def density_kg_m3(temperature_K: N, pressure_Pa: N) -> N:

@@ -8,14 +8,13 @@ U.S. Standard Atmosphere 1976, equation (33a) solved for the height.
 
 from typing import Literal
 
-from glidewright.models.air.atmosphere import (
+from glidewright.data.standard_air import (
     ISA_TEMPERATURE_0_K,
     ISA_PRESSURE_0_Pa,
-    N,
     isa_temperature_K,
-    pressure_above_field_Pa,
     pressure_height_m,
 )
+from glidewright.models.air.atmosphere import N, pressure_above_field_Pa
 
 Zeroing = Literal["difference", "reference"]
 

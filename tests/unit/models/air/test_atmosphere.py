@@ -5,12 +5,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from glidewright.base.compiled import compiled
-from glidewright.models.air.atmosphere import (
-    density_ratio_above_field,
-    field_air,
-    isa_pressure_Pa,
-    pressure_height_m,
-)
+from glidewright.data.standard_air import isa_pressure_Pa, pressure_height_m
+from glidewright.models.air.atmosphere import density_ratio_above_field, field_air
 
 ELEVATIONS = st.floats(-500.0, 5000.0)
 TEMPERATURES = st.floats(240.0, 325.0)

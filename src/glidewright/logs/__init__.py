@@ -1,0 +1,1 @@
+"""From the bytes of a flight log to what happened in the flight; knows nothing of models."""
