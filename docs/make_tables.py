@@ -205,7 +205,9 @@ def _range(info: FieldInfo, meta: Quantity | None) -> str:
 def _kind(info: FieldInfo) -> str:
     """What stands behind the key of a field that is no quantity."""
     inner = [kind for kind in typing.get_args(info.annotation) if kind is not type(None)]
-    if typing.get_origin(info.annotation) is typing.Literal:
+    if len(inner) == 1 and typing.get_origin(inner[0]) is typing.Literal:
+        inner = list(typing.get_args(inner[0]))
+    if inner and all(isinstance(word, str) for word in inner):
         return "one of " + ", ".join(f"`{word}`" for word in inner)
     if typing.get_origin(info.annotation) is tuple:
         return "tables" if _is_noun(inner[0]) else f"list of {_word(inner[0])}s"
@@ -253,6 +255,7 @@ def key_rows(noun: type[BaseModel], names: Mapping[str, FieldInfo]) -> list[tupl
     return rows
 
 
+_MODEL_HEAD = ("name", "note", "invented", "class_id", "currency", "build_time_s", "skill")
 _KEY_HEAD = ("Key", "Unit or kind", "Accepts", "When left out", "Meaning")
 
 
@@ -317,7 +320,7 @@ def files_tables() -> dict[str, str]:
     bounds = ("at_least", "at_most", "unit", "shown", "tolerance")
     made: dict[str, Callable[[], str]] = {
         "spreads": _spreads,
-        "model head": lambda: _keys(model.Model, only=("name", "note", "invented", "class_id", "currency")),
+        "model head": lambda: _keys(model.Model, only=_MODEL_HEAD),
         "[airframe]": lambda: _keys(airframe.Airframe, but=("geometry",)),
         "[wing]": lambda: _keys(geometry.Wing),
         "[[panel]]": lambda: _keys(geometry.Panel),

@@ -52,6 +52,7 @@ _UNITS = (
     Unit("g·cm", "gcm", "kg m", 1e-5, decimals=0),
     Unit("s", "s", "s", 1.0, decimals=1),
     Unit("min", "min", "s", 60.0, decimals=1),
+    Unit("h", "hours", "s", 3600.0, decimals=1),
     Unit("days", "days", "s", 86400.0, decimals=0),
     Unit("m/s", "m_per_s", "m/s", 1.0, decimals=1),
     Unit("A", "A", "A", 1.0, decimals=1),

@@ -1,7 +1,7 @@
 """Model: airframe, fitted parts, class, field, plan, weighings and bench readings of one folder."""
 
 from collections.abc import Iterator
-from typing import ClassVar, TypeVar
+from typing import ClassVar, Literal, TypeVar
 
 from glidewright.base.fields import Noun, plain, quantity
 from glidewright.base.figure import Given
@@ -14,6 +14,7 @@ from .parts import Part, PlainItem
 from .weighing import Weighing
 
 P = TypeVar("P", bound=Part)
+Skill = Literal["beginner", "improver", "experienced", "expert"]
 GROUP_OF_KIND = {
     "motor": "power",
     "controller": "power",
@@ -79,6 +80,17 @@ class Model(Noun):
     invented: bool = plain("Invented", help="true for the demo", default=False)
     class_id: str = plain("Class", help="file name in classes/, without ending; empty for none", default="")
     currency: str = plain("Currency", help="of all prices", default="EUR")
+    build_time_s: Given | None = quantity(
+        "Hours to build",
+        key="build_hours",
+        shown="h",
+        help="from the parts on the bench to ready to fly",
+        spread="build_time",
+        at_least=0,
+        at_most=5000,
+        usual=(1, 300),
+    )
+    skill: Skill | None = plain("Skill asked", help="of who builds and flies it", default=None)
     airframe: Airframe
     field: Field
     launch: LaunchPlan

@@ -27,7 +27,15 @@ _SINGLE: dict[str, type[Airframe | Field | LaunchPlan]] = {
     noun.table: noun for noun in (Airframe, Field, LaunchPlan)
 }
 _MANY = (PlainItem.kind, Fitted.table, Weighing.table, BenchReading.table)
-_HEAD = {"name": "name", "note": "note", "invented": "invented", "class": "class_id", "currency": "currency"}
+_HEAD = {
+    "name": "name",
+    "note": "note",
+    "invented": "invented",
+    "class": "class_id",
+    "currency": "currency",
+    "build_hours": "build_hours",
+    "skill": "skill",
+}
 _AT_MOST_ONE: tuple[type[Part], ...] = (Motor, Controller, Pack, Propeller)
 _BENCH_PARTS: dict[str, type[Part]] = {noun.kind: noun for noun in _AT_MOST_ONE}
 
@@ -67,7 +75,7 @@ def _model(head: Table, drawer: Drawer, problems: Problems) -> Model | None:
     made["bench"] = tuple(_bench(head, drawer, problems))
     made["drawer"] = tuple(drawer.parts.values())
     texts = {field: head[key] for key, field in _HEAD.items() if key in head}
-    return problems.attempt(read_noun, Model, texts, MODEL_FILE, also=made)
+    return problems.attempt(read_noun, Model, texts, MODEL_FILE, grade, made)
 
 
 def _single(

@@ -12,6 +12,7 @@ from glidewright.base.units import BY_SUFFIX, BY_SYMBOL, Unit, unit, unit_of_key
 DEFINED = [
     ("in", 1.0, 0.0254),
     ("min", 1.0, 60.0),
+    ("h", 1.0, 3600.0),
     ("days", 1.0, 86400.0),
     ("°", 180.0, math.pi),
     ("°C", 0.0, 273.15),
