@@ -59,7 +59,8 @@ _OTHER = "other"
 _GROUP_OF_NOUN: Mapping[str, str] = {
     **dict.fromkeys(("Part", "PlainItem", "Fitted", "Weighing", "Ballast"), "mass and balance"),
     **dict.fromkeys(
-        ("Airframe", "Wing", "Panel", "Tail", "Fin", "Body", "Spoiler", "Bay"), "airframe and aerodynamics"
+        ("Airframe", "Wing", "Panel", "Tail", "Fin", "Body", "Spoiler", "Bay", "OwnSection"),
+        "airframe and aerodynamics",
     ),
     "Propeller": "propeller",
     "Motor": "motor",

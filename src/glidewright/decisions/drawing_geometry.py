@@ -216,7 +216,7 @@ def _hinge(piece: Piece, across: str) -> Iterator[Outline]:
 
 
 def _lens(piece: Piece, thickness: float) -> tuple[Point, ...]:
-    """A lens on the chord line of a root, turned by its incidence: the eye's stand-in for the section."""
+    """A lens on the chord of a root, turned by its stated incidence: the eye's stand-in for the section."""
     root = piece.inner
     cos, sin = math.cos(root.incidence_rad), math.sin(root.incidence_rad)
     shares = [step / _LENS_STEPS for step in range(_LENS_STEPS + 1)]

@@ -146,7 +146,7 @@ def _confidence(found: Forecast, flight: Flight, aero: Aero, per_metre: float) -
     lift /= float(np.median(flight.density_kg_m3)) * speed**2
     told = []
     for name in wing or {WING_STAND_IN: None}:
-        known = sections.section(name)
+        known = sections.section_of(name, geometry.sections)
         reynolds = per_metre * aero.glider.reference.chord_m
         alpha, _ = sections.alpha_of_cl(known, lift, reynolds)
         sure = float(sections.confidence(known, alpha, reynolds))

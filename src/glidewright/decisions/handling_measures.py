@@ -56,12 +56,17 @@ def _measures(found: Forecast, aero: Aero, geometry: Geometry, lift: Array) -> I
 
 
 def _decalage(found: Forecast, aero: Aero, geometry: Geometry) -> Iterator[Measure]:
-    """Wing against tail: by the chord lines at the root, and by the lines of zero lift over all."""
+    """Wing against tail: at the root as measured and by chord lines, and by lines of zero lift over all."""
     assert geometry.tail is not None  # the caller has seen to it
     at_root = geometry.wing.incidence_rad.value - geometry.tail.incidence_rad.value
-    draws = at_root + found.setup["airframe.decalage"]
-    yield Measure(name="decalage", title="Decalage, chord lines at the root", figure=found.figure(draws, "°"),
+    as_built = found.setup["airframe.decalage"]
+    title = "Decalage at the root, as incidences are measured"
+    yield Measure(name="decalage", title=title, figure=found.figure(at_root + as_built, "°"),
                   usual="1 to 3°")  # fmt: skip
+    chords = [surface.sections[0].incidence_rad for surface in aero.glider.lattice.surfaces[:2]]
+    figure = found.figure(chords[0] - chords[1] + as_built, "°")
+    title = "The same between the chord lines"
+    yield Measure(name="decalage_chord_lines", title=title, figure=figure, usual="")
     strips = aero.glider.lattice.strips
     area = strips.chord_m * strips.width_m
     angle = [float(np.average(strips.angle_rad[own], weights=area[own]))

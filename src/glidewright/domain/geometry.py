@@ -5,6 +5,7 @@ from pydantic import Field
 from glidewright.base.fields import Noun
 
 from .geometry_body import Bay, Body, Spoiler
+from .geometry_section import OwnSection
 from .geometry_tail import Fin, Tail
 from .geometry_wing import Panel, Wing
 
@@ -14,7 +15,10 @@ MANY_TABLES: tuple[type[ShapeNoun], ...] = (Panel, Fin, Bay)
 
 
 class Geometry(Noun):
-    """Wing panels from root to tip, tail, fins, body, spoilers and bays; panels are never empty."""
+    """Wing panels from root to tip, tail, fins, body, spoilers and bays; panels are never empty.
+
+    sections: own ones that some surface names.
+    """
 
     wing: Wing = Wing()
     panels: tuple[Panel, ...] = Field(min_length=1)
@@ -23,6 +27,7 @@ class Geometry(Noun):
     body: Body | None = None
     spoiler: Spoiler | None = None
     bays: tuple[Bay, ...] = ()
+    sections: tuple[OwnSection, ...] = ()
 
 
 __all__ = [
@@ -32,6 +37,7 @@ __all__ = [
     "Body",
     "Fin",
     "Geometry",
+    "OwnSection",
     "Panel",
     "ShapeNoun",
     "Spoiler",

@@ -33,25 +33,41 @@ def geometry_problems(geometry: Geometry) -> list[Problem]:
 
 
 def section_problems(geometry: Geometry, names: Callable[[], Sequence[str]]) -> list[Problem]:
-    """A problem for each section name that is not known; only its letters and digits count."""
-    stated = list(_stated_sections(geometry))
-    known = names() if stated else ()
-    plain = [_plain(name) for name in known]
-    return [
+    """A problem for each section name that is not known; only its letters and digits count.
+
+    names: of packaged sections; own ones come with the geometry. An incidence that is measured from the
+    drawing of a section needs own ones.
+    """
+    stated = list(stated_sections(geometry))
+    own = [section.name for section in geometry.sections]
+    plain = [*own, *(_plain(name) for name in (names() if stated else ()))]
+    found = [
         Problem(
             where,
-            f"must be a known section; {name!r} came; correct it; {nearest(_plain(name), plain)}",
+            f"must be a known section or the name of a file in sections/, without .dat; {name!r} came; "
+            f"correct it or add the file; {nearest(_plain(name), plain)}",
         )
         for where, name in stated
         if _plain(name) not in plain
     ]
+    for table, noun, mark in (("[wing]", geometry.wing, "[[panel]]"), ("[tail]", geometry.tail, "[tail]")):
+        of_surface = [_plain(name) for where, name in stated if where.startswith(mark)]
+        is_own = bool(of_surface) and all(name in own for name in of_surface)
+        if noun is not None and noun.incidence_from == "file" and not is_own:
+            message = (
+                "must be usual or chord where a section has no file in sections/; file came; change it or "
+                "name own sections only"
+            )
+            found.append(Problem(f"{table}: incidence_from", message))
+    return found
 
 
 def _plain(name: str) -> str:
     return "".join(sign for sign in name.lower() if sign.isalnum())
 
 
-def _stated_sections(geometry: Geometry) -> Iterator[tuple[str, str]]:
+def stated_sections(geometry: Geometry) -> Iterator[tuple[str, str]]:
+    """Table with key, and name, of each section that is stated."""
     for number, panel in enumerate(geometry.panels, 1):
         for key in ("section", "tip_section"):
             if getattr(panel, key):

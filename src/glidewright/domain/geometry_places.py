@@ -18,7 +18,7 @@ _RUN_OUT_STEPS = 16
 
 @dataclass(frozen=True)
 class Place:
-    """One end of a piece: leading edge, chord, angle of the chord line to the datum line, section name."""
+    """One end of a piece: leading edge, chord, section name, and its stated angle to the datum line."""
 
     x_m: float
     y_m: float
@@ -116,12 +116,6 @@ def fin_piece(fin: Fin) -> Piece:
         x_m + fin.sweep_m.value, y_m, z_m + up * fin.height_m.value, fin.tip_chord_m.value, 0.0, fin.section
     )
     return Piece(fin.name or "fin", root, tip, fin.rudder_share.value)
-
-
-def trailing_edge_m(pieces: Sequence[Piece], y_m: float) -> float | None:
-    """The x of the trailing edge at a place along the span, None outside of the pieces."""
-    found = edges_m(pieces, y_m)
-    return None if found is None else found[1]
 
 
 def edges_m(pieces: Sequence[Piece], y_m: float) -> tuple[float, float] | None:

@@ -5,6 +5,7 @@ from typing import ClassVar
 from glidewright.base.fields import Noun, plain, quantity
 from glidewright.base.figure import Given
 
+from .geometry_section import Datum
 from .geometry_wing import ALIGNED
 
 _STRAIGHT = Given(value=0.0, grade="typical", low=0.0, high=0.0, because="left out, taken as straight")
@@ -94,12 +95,15 @@ class Tail(Noun):
         "Tail incidence",
         key="incidence_deg",
         shown="°",
-        help="chord line against the datum line of the body, nose up positive",
+        help="section against the datum line of the body, nose up positive; see incidence_from",
         spread="angle",
         at_least=-15,
         at_most=15,
         usual=(-3, 3),
         default=ALIGNED,
+    )
+    incidence_from: Datum = plain(
+        "Incidence measured from", help="usual, chord or file, as for the wing", default="usual"
     )
     elevator_share: Given = quantity(
         "Elevator chord",

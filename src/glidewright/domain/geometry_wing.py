@@ -5,6 +5,8 @@ from typing import ClassVar, Literal
 from glidewright.base.fields import Noun, plain, quantity
 from glidewright.base.figure import Given
 
+from .geometry_section import Datum
+
 AT_DATUM = Given(value=0.0, grade="measured", low=0.0, high=0.0, because="the datum, by definition")
 ALIGNED = Given(value=0.0, grade="typical", because="left out, taken as in line")
 
@@ -38,12 +40,18 @@ class Wing(Noun):
         "Wing incidence",
         key="incidence_deg",
         shown="°",
-        help="chord line of the root against the datum line of the body, nose up positive",
+        help="root section against the datum line of the body, nose up positive; see incidence_from",
         spread="angle",
         at_least=-15,
         at_most=15,
         usual=(-1, 5),
         default=ALIGNED,
+    )
+    incidence_from: Datum = plain(
+        "Incidence measured from",
+        help="incidence and twist: usual is the flat bottom, of a section without one the chord line; chord "
+        "the chord line; file the x axis of an own coordinate file",
+        default="usual",
     )
 
 

@@ -33,7 +33,7 @@ from glidewright.models.aero.polar import (
     with_tables,
 )
 from glidewright.models.aero.section import drag_factor, zero_lift_shift_rad
-from glidewright.models.aero.section_table import names as section_names
+from glidewright.models.aero.section_table import names_and_aliases
 from glidewright.models.aero.trim import Balance, PolarParts, balance_of, neutral_point, polar_parts
 
 Array = NDArray[np.float64]
@@ -78,7 +78,7 @@ def aero_of(airframe: Airframe, field: Field) -> Aero | str:
 def _worked_out(
     geometry: Geometry, wing_area_m2: float, balance_x_m: float | None, viscosity_m2_s: float
 ) -> Aero | str:
-    unknown = section_problems(geometry, section_names)
+    unknown = section_problems(geometry, names_and_aliases)
     if unknown:
         raise InputError([Problem(f"model.toml {found.where}", found.message) for found in unknown])
     try:

@@ -1,4 +1,4 @@
-"""An owner's own aerofoil section from a coordinate file, in either of the two usual orders.
+"""A flyer's own aerofoil section from a coordinate file, in either of the two usual orders.
 
 Both are plain text with a title line and one pair of numbers x y a line, chord 1:
 
@@ -8,19 +8,14 @@ Both are plain text with a title line and one pair of numbers x y a line, chord 
 
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
-from glidewright.base.errors import InputError, MissingError, OutsideModelError
+from glidewright.base.errors import InputError, OutsideModelError
 from glidewright.models.aero.section_outline import Outline, outline
-from glidewright.models.aero.section_table import Section
-
-from .section_polars import computed_section
 
 Array = NDArray[np.float64]
-Datum = Literal["usual", "chord", "file"]
 
 MOST_POINTS = 2000
 _LEAST_POINTS = 20
@@ -33,44 +28,18 @@ _LEAST_THICKNESS, _MOST_THICKNESS = 0.015, 0.25
 
 @dataclass(frozen=True)
 class SectionFile:
-    """A section as its file gives it: title, shape in the chord frame, and the datum of its incidence."""
+    """A section as its file gives it: title, and shape in the chord frame."""
 
     title: str
     outline: Outline
-    datum_tilt_rad: float
 
 
-def read_own_section(path: Path, name: str | None = None, datum: Datum = "usual") -> Section:
-    """The section of a coordinate file with computed polars; needs the optional extra ``airfoils``.
+def section_of_text(text: str, where: str) -> SectionFile:
+    """The section of a coordinate file's text; `where` names it in errors.
 
-    name: what the model calls it (the file's name unless given); datum: as ``read_section_file``.
-    Raises MissingError, InputError, OutsideModelError as ``read_section_file``; InputError without the extra.
+    Raises InputError with the reason where it is no sound section, OutsideModelError where it is too thin or
+    too thick.
     """
-    read = read_section_file(path, datum)
-    source = f"coordinate file {path.name}"
-    return computed_section(name or path.stem, read.title, source, read.outline, read.datum_tilt_rad)
-
-
-def read_section_file(path: Path, datum: Datum = "usual") -> SectionFile:
-    """Read and judge a coordinate file.
-
-    datum: from where incidence is measured: ``usual`` is the flat bottom where there is one, else the chord
-    line; ``chord`` the chord line; ``file`` the x axis of the drawing. Raises MissingError for no file,
-    InputError with the reason where it is no sound section, OutsideModelError where it is too thin or thick.
-    """
-    try:
-        text = path.read_text(encoding="utf-8-sig")
-    except FileNotFoundError as error:
-        raise MissingError.at(str(path), "there is no such coordinate file; check the name") from error
-    except (OSError, UnicodeDecodeError) as error:
-        raise InputError.at(
-            str(path), "this is not readable as text; give a plain coordinate file"
-        ) from error
-    return section_of_text(text, str(path), datum)
-
-
-def section_of_text(text: str, where: str, datum: Datum = "usual") -> SectionFile:
-    """The section of a coordinate file's text; `where` names it in errors. As ``read_section_file``."""
     title, points = points_of_text(text, where)
     _check(points, where)
     shape = outline(points)
@@ -80,8 +49,7 @@ def section_of_text(text: str, where: str, datum: Datum = "usual") -> SectionFil
             f"{shape.thickness:.1%} came; give another section"
         )
         raise OutsideModelError.at(where, message)
-    tilt = {"usual": shape.flat_tilt_rad, "chord": 0.0, "file": shape.turned_rad}[datum]
-    return SectionFile(title or Path(where).stem, shape, tilt)
+    return SectionFile(title or Path(where).stem, shape)
 
 
 def points_of_text(text: str, where: str) -> tuple[str, Array]:

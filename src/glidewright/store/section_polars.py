@@ -1,6 +1,6 @@
 """Polars of an aerofoil section from its outline, by neuralfoil, the optional extra ``airfoils``.
 
-The same computation fills the packaged tables (``studies/sections.py``) and serves an owner's own section.
+The same computation fills the packaged tables (``studies/sections.py``) and serves a flyer's own section.
 The package is imported when it is first asked, for it brings a lot with it.
 """
 
@@ -12,8 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glidewright.base.errors import InputError
-from glidewright.models.aero.section_outline import Outline
-from glidewright.models.aero.section_table import Section, grid, plain_name
+from glidewright.models.aero.section_table import grid
 
 Array = NDArray[np.float64]
 
@@ -24,24 +23,6 @@ FORCED_N_CRIT = 5.0
 FORCED_AT = 0.10  # of the chord, on both sides
 REYNOLDS_LOW, REYNOLDS_HIGH = 4.0e4, 5.0e5
 _COLUMNS = ("CL", "CD", "CM", "analysis_confidence")
-
-
-def computed_section(name: str, title: str, source: str, outline: Outline, datum_tilt_rad: float) -> Section:
-    """A section with computed polars. Raises InputError where the extra package is missing.
-
-    name: letters and figures; datum_tilt_rad: chord line less the reference of its incidence.
-    """
-    return Section(
-        name=plain_name(name),
-        title=title,
-        thickness=outline.thickness,
-        camber=outline.camber,
-        datum_tilt_rad=datum_tilt_rad,
-        source=source,
-        reynolds_low=REYNOLDS_LOW,
-        reynolds_high=REYNOLDS_HIGH,
-        table=computed_table(outline.points),
-    )
 
 
 def computed_table(points: Array) -> Array:
@@ -83,5 +64,8 @@ def _tool() -> Any:
     try:
         return import_module(TOOL)
     except ImportError as error:
-        message = "polars of your own section need an extra package; run: pip install 'glidewright[airfoils]'"
+        message = (
+            "polars of an own section must be computed and the package for it is not installed; "
+            "run: pip install 'glidewright[airfoils]'"
+        )
         raise InputError.at("section", message) from error

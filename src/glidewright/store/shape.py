@@ -24,6 +24,7 @@ from glidewright.domain.geometry_checks import geometry_problems
 from glidewright.models.aero.planform import airframe_measures
 
 from .drawer import label_of
+from .own_sections import read_own_sections
 from .tables import Problems, Table, grade_of, tables_named, without_grade
 from .texts import MODEL_FILE
 
@@ -40,10 +41,13 @@ _FIELD_OF_TABLE: Mapping[str, str] = {
 }
 
 
-def read_geometry(head: Table, grade: Grade, problems: Problems) -> Geometry | None:
+def read_geometry(
+    head: Table, grade: Grade, texts: Mapping[str, str], problems: Problems
+) -> Geometry | None:
     """The shape that model.toml states, or nothing when it states none or it cannot be read or be.
 
-    grade: of bare numbers. Problems are noted, those of single tables first.
+    grade: of bare numbers; texts: of the folder, for own sections that it names. Problems are noted, those of
+    single tables first.
     """
     if not any(name in head for name in SHAPE_TABLES):
         return None
@@ -67,7 +71,10 @@ def read_geometry(head: Table, grade: Grade, problems: Problems) -> Geometry | N
     geometry = Geometry(**made)
     for problem in geometry_problems(geometry):
         problems.say(f"{MODEL_FILE} {problem.where}", problem.message)
-    return geometry if len(problems) == before else None
+    if len(problems) > before:
+        return None
+    sections = read_own_sections(geometry, texts, problems)
+    return geometry.model_copy(update={"sections": sections}) if len(problems) == before else None
 
 
 def measured_from(geometry: Geometry | None, head: Table) -> dict[str, Any]:

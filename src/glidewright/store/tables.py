@@ -9,7 +9,7 @@ from glidewright.base.errors import InputError, Problem, nearest
 from glidewright.base.figure import GRADES, Grade
 
 from .migrations import SCHEMA, migrated, schema_of
-from .texts import MODEL_FILE
+from .texts import MODEL_FILE, PARTS_FOLDER, SECTIONS_FOLDER
 
 Table = Mapping[str, Any]
 T = TypeVar("T")
@@ -55,7 +55,8 @@ def parsed_files(texts: Mapping[str, str], problems: Problems) -> dict[str, Tabl
     if schema is None:
         return {}
     if schema < SCHEMA:
-        broken = [name for name, text in texts.items() if problems.attempt(parsed, text, name) is None]
+        tables = {name: text for name, text in texts.items() if not name.startswith(f"{SECTIONS_FOLDER}/")}
+        broken = [name for name, text in tables.items() if problems.attempt(parsed, text, name) is None]
         if broken:
             return {}
         texts = migrated(texts, schema)
@@ -65,7 +66,7 @@ def parsed_files(texts: Mapping[str, str], problems: Problems) -> dict[str, Tabl
 
 def _drawer_files(texts: Mapping[str, str], problems: Problems) -> dict[str, Table]:
     found: dict[str, Table] = {}
-    for name in (name for name in texts if "/" in name):
+    for name in (name for name in texts if name.startswith(f"{PARTS_FOLDER}/")):
         table = problems.attempt(parsed, texts[name], name)
         if table is not None and problems.attempt(schema_of, table, name) is not None:
             found[name] = table

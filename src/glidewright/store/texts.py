@@ -6,6 +6,7 @@ from glidewright.base.errors import InputError, MissingError, Problem
 
 MODEL_FILE = "model.toml"
 PARTS_FOLDER = "parts"
+SECTIONS_FOLDER = "sections"
 DRAWER_FILE_OF_SCHEMA_0 = "drawer.toml"
 LARGEST_BYTES = 2_000_000
 
@@ -97,21 +98,24 @@ def _names(folder: Path, problems: list[Problem]) -> list[str]:
     names = [MODEL_FILE]
     if (folder / DRAWER_FILE_OF_SCHEMA_0).is_file():
         names.append(DRAWER_FILE_OF_SCHEMA_0)
-    drawer = folder / PARTS_FOLDER
-    if not drawer.exists():
-        return names
+    names += _files(folder, PARTS_FOLDER, ".toml", "the drawer's files", problems)
+    return names + _files(folder, SECTIONS_FOLDER, ".dat", "coordinate files of own sections", problems)
+
+
+def _files(folder: Path, part: str, ending: str, what: str, problems: list[Problem]) -> list[str]:
+    """Names of the files with an ending in a folder of the model folder, sorted; none where it is not."""
+    if not (folder / part).exists():
+        return []
     try:
-        found = sorted(entry.name for entry in drawer.iterdir())
+        found = sorted(entry.name for entry in (folder / part).iterdir())
     except NotADirectoryError:
-        problems.append(
-            Problem(PARTS_FOLDER, "must be a folder with the drawer's files; a file came; rename it")
-        )
-        return names
+        problems.append(Problem(part, f"must be a folder with {what}; a file came; rename it"))
+        return []
     except OSError as refused:
-        problems.append(Problem(PARTS_FOLDER, _unreadable(refused)))
-        return names
-    wanted = (name for name in found if name.endswith(".toml") and not name.startswith("."))
-    return names + [f"{PARTS_FOLDER}/{name}" for name in wanted]
+        problems.append(Problem(part, _unreadable(refused)))
+        return []
+    wanted = (name for name in found if name.lower().endswith(ending) and not name.startswith("."))
+    return [f"{part}/{name}" for name in wanted]
 
 
 def _unreadable(refused: OSError) -> str:

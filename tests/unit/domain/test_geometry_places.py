@@ -17,7 +17,6 @@ from glidewright.domain.geometry_places import (
     fin_piece,
     ring_at,
     tail_pieces,
-    trailing_edge_m,
     wing_pieces,
 )
 from glidewright.models.aero.planform import airframe_measures, measures_of, mirrored_planform
@@ -92,9 +91,8 @@ def test_measures_grow_with_the_model(factor: float) -> None:
 def test_the_edges_at_a_place_along_the_span(demo: Geometry) -> None:
     wing = wing_pieces(demo)
     assert edges_m(wing, 0.0) == pytest.approx((0.0, 0.206))
-    assert trailing_edge_m(wing, wing[-1].outer.y_m) == pytest.approx(0.018 + 0.124)
+    assert edges_m(wing, wing[-1].outer.y_m) == pytest.approx((0.018, 0.018 + 0.124))
     assert edges_m(wing, 1.2) is None
-    assert trailing_edge_m(wing, 1.2) is None
 
 
 def test_the_body_is_closed_smooth_and_of_full_size_between_its_stations(demo: Geometry) -> None:

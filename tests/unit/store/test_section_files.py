@@ -1,15 +1,12 @@
 import math
-from importlib import import_module
 
 import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from glidewright.base.errors import GlidewrightError, InputError, MissingError, OutsideModelError
-from glidewright.models.aero.section import section
-from glidewright.store import section_polars
-from glidewright.store.section_files import read_own_section, read_section_file, section_of_text
+from glidewright.base.errors import GlidewrightError, InputError, OutsideModelError
+from glidewright.store.section_files import section_of_text
 
 
 def round_points(thickness=0.09, camber=0.02, count=40):
@@ -45,15 +42,12 @@ def test_a_title_is_not_needed():
     assert read.title == "mine"
 
 
-def test_the_datum_is_the_flat_bottom_the_chord_line_or_the_drawing():
+def test_the_drawing_may_lie_at_an_angle():
     points = round_points(camber=0.0)
     turned = points @ np.array([[1.0, -0.02], [0.02, 1.0]])
-    tilts = [
-        section_of_text(written(turned), "own.dat", datum).datum_tilt_rad
-        for datum in ("usual", "chord", "file")
-    ]
-    assert tilts[:2] == [0.0, 0.0]
-    assert abs(tilts[2]) == pytest.approx(math.atan(0.02), rel=1e-3)
+    shape = section_of_text(written(turned), "own.dat").outline
+    assert shape.flat_tilt_rad == 0.0
+    assert abs(shape.turned_rad) == pytest.approx(math.atan(0.02), rel=1e-3)
 
 
 BAD = {
@@ -101,16 +95,6 @@ def test_too_thin_and_too_thick_are_outside(thickness):
         section_of_text(written(round_points(thickness, 0.0)), "own.dat")
 
 
-def test_no_file_and_no_text(tmp_path):
-    with pytest.raises(MissingError, match="no such coordinate file"):
-        read_section_file(tmp_path / "none.dat")
-    with pytest.raises(InputError, match="not readable as text"):
-        read_section_file(tmp_path)
-    (tmp_path / "binary.dat").write_bytes(bytes(range(128, 256)))
-    with pytest.raises(InputError, match="not readable as text"):
-        read_section_file(tmp_path / "binary.dat")
-
-
 @given(st.text(max_size=200))
 def test_any_text_is_a_section_or_an_error_in_a_sentence(text):
     with pytest.raises(GlidewrightError):
@@ -125,25 +109,3 @@ def test_any_points_are_a_section_or_an_error_in_a_sentence(points):
         assert str(error).startswith("own.dat: ")
     else:
         assert 0.0 < read.outline.thickness < 0.3
-
-
-def test_without_the_extra_package_one_sentence_says_what_to_do(tmp_path, monkeypatch):
-    def missing(name):
-        raise ModuleNotFoundError(name)
-
-    (tmp_path / "own.dat").write_text(written(round_points()), encoding="utf-8")
-    section_polars._tool.cache_clear()
-    monkeypatch.setattr(section_polars, "import_module", missing)
-    with pytest.raises(InputError, match=r"run: pip install 'glidewright\[airfoils\]'"):
-        read_own_section(tmp_path / "own.dat")
-
-
-def test_an_own_file_of_a_packaged_section_gives_the_packaged_polar(tmp_path):
-    pytest.importorskip("neuralfoil", reason="the optional extra `airfoils` is not installed")
-    points = import_module("aerosandbox").Airfoil("ag36").coordinates
-    (tmp_path / "mine.dat").write_text(written(points), encoding="utf-8")
-    section_polars._tool.cache_clear()
-    own, packaged = read_own_section(tmp_path / "mine.dat"), section("ag36")
-    assert own.datum_tilt_rad == pytest.approx(packaged.datum_tilt_rad, abs=1e-4)
-    np.testing.assert_allclose(own.table[..., 0], packaged.table[..., 0], atol=2e-3)
-    np.testing.assert_allclose(own.table[..., 1], packaged.table[..., 1], rtol=0.01)

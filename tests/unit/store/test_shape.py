@@ -262,8 +262,8 @@ def test_sections_are_checked_by_the_names_that_are_handed_in() -> None:
     assert section_problems(geometry, lambda: ["ag35", "AG-36", "AG 37", "ht08"]) == []
     problems = section_problems(geometry, lambda: ["ag35", "ag37", "ag38", "ht08"])
     assert [str(problem) for problem in problems] == [
-        "[[panel]] 'inner panel': tip_section: must be a known section; 'AG36' came; correct it; "
-        "nearest known: ag38, ag37, ag35"
+        "[[panel]] 'inner panel': tip_section: must be a known section or the name of a file in sections/, "
+        "without .dat; 'AG36' came; correct it or add the file; nearest known: ag38, ag37, ag35"
     ]
 
 

@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from glidewright.domain.geometry import Geometry
 from glidewright.domain.geometry_places import Piece, Place, body_rings, fin_piece, tail_pieces, wing_pieces
+from glidewright.domain.geometry_section import Datum, OwnSection
 from glidewright.models.aero import section as sections
 from glidewright.models.aero.body_moment import body_moment_volume_m3
 from glidewright.models.aero.buildup import Junction, Rest
@@ -59,26 +60,31 @@ def glider_of(geometry: Geometry, wing_area_m2: float | None = None) -> Glider:
     """Lay out a geometry that passed its checks.
 
     wing_area_m2: area that coefficients are referred to; that of the panels when left out. Raises
-    OutsideModelError for a section that no table knows.
+    OutsideModelError for a section that neither a table nor the geometry knows, InputError for an incidence
+    that is measured from a coordinate file that is not there.
     """
     wing = wing_pieces(geometry)
     plan = mirrored_planform(wing)
-    surfaces = [_surface("wing", wing, WING_STAND_IN, _WING_BOXES, _WING_CHORDWISE)]
-    named = [_pieces_sections(wing, WING_STAND_IN)]
+    sizes = _WING_BOXES, _WING_CHORDWISE
+    of_wing = _Sections(geometry.sections, WING_STAND_IN, geometry.wing.incidence_from)
+    surfaces = [_surface("wing", wing, of_wing, sizes)]
+    named = [of_wing.pairs(wing)]
     tail = tail_pieces(geometry.tail) if geometry.tail is not None else ()
     twists = [Twist(WING_TURN, "wing")]
     if tail and geometry.tail is not None:
+        sizes = _TAIL_BOXES, _TAIL_CHORDWISE
+        of_tail = _Sections(geometry.sections, TAIL_STAND_IN, geometry.tail.incidence_from)
         hinges = _tail_hinges(tail[0], geometry.tail.v_tail)
-        surfaces.append(_surface("tail", tail, TAIL_STAND_IN, _TAIL_BOXES, _TAIL_CHORDWISE, hinges))
-        named.append(_pieces_sections(tail, TAIL_STAND_IN))
+        surfaces.append(_surface("tail", tail, of_tail, sizes, hinges))
+        named.append(of_tail.pairs(tail))
         twists.append(Twist(TAIL_TURN, "tail"))
+    of_fin = _Sections(geometry.sections, TAIL_STAND_IN, "chord")
     for number, fin in enumerate(geometry.fins, start=1):
         piece = _from_foot_up(fin_piece(fin))
         hinge = (Hinge("rudder", min(piece.movable, 1.0)),) if piece.movable > 0.0 else ()
-        surfaces.append(
-            _surface(f"fin {number}", (piece,), TAIL_STAND_IN, _FIN_BOXES, _TAIL_CHORDWISE, hinge, False)
-        )
-        named.append(_pieces_sections((piece,), TAIL_STAND_IN))
+        sizes = _FIN_BOXES, _TAIL_CHORDWISE
+        surfaces.append(_surface(f"fin {number}", (piece,), of_fin, sizes, hinge, symmetric=False))
+        named.append(of_fin.pairs((piece,)))
     lattice = build_lattice(surfaces, twists)
     strip, weight, found = _strip_sections(lattice, named)
     return Glider(
@@ -94,32 +100,51 @@ def glider_of(geometry: Geometry, wing_area_m2: float | None = None) -> Glider:
     )
 
 
+@dataclass(frozen=True)
+class _Sections:
+    """Sections of one surface: own ones, what stands in for none, from where incidence is measured."""
+
+    own: tuple[OwnSection, ...]
+    stand_in: str
+    datum: Datum
+
+    def of(self, place: Place) -> sections.Section:
+        """The aerofoil at a place."""
+        return sections.section_of(place.section or self.stand_in, self.own)
+
+    def pairs(self, pieces: Sequence[Piece]) -> list[tuple[sections.Section, sections.Section]]:
+        """Inner and outer aerofoil of each piece."""
+        return [(self.of(piece.inner), self.of(piece.outer)) for piece in pieces]
+
+    def laid(self, place: Place) -> Section:
+        """The station of the lattice."""
+        known = self.of(place)
+        zero = float(sections.zero_lift_angle(known, _SECTION_REYNOLDS))
+        _, _, moment = sections.coefficients(known, zero, _SECTION_REYNOLDS)
+        angle = known.chord_angle_rad(place.incidence_rad, self.datum)
+        return Section(place.x_m, place.y_m, place.z_m, place.chord_m, angle, zero, float(moment))
+
+
 def _surface(
     name: str,
     pieces: Sequence[Piece],
-    stand_in: str,
-    boxes: int,
-    chordwise: int,
+    known: _Sections,
+    boxes: tuple[int, int],
     hinges: tuple[Hinge, ...] = (),
+    *,
     symmetric: bool = True,
 ) -> Surface:
+    """One surface; boxes: along the span of all its pieces, and along the chord."""
     whole = sum(piece.length_m for piece in pieces)
     places = [pieces[0].inner, *(piece.outer for piece in pieces)]
     return Surface(
         name=name,
-        sections=tuple(_section(place, stand_in) for place in places),
-        spanwise=tuple(max(2, round(boxes * piece.length_m / whole)) for piece in pieces),
+        sections=tuple(known.laid(place) for place in places),
+        spanwise=tuple(max(2, round(boxes[0] * piece.length_m / whole)) for piece in pieces),
         symmetric=symmetric,
-        chordwise=chordwise,
+        chordwise=boxes[1],
         hinges=(hinges,) * len(pieces) if hinges else (),
     )
-
-
-def _section(place: Place, stand_in: str) -> Section:
-    known = sections.section(place.section or stand_in)
-    zero = float(sections.zero_lift_angle(known, _SECTION_REYNOLDS))
-    _, _, moment = sections.coefficients(known, zero, _SECTION_REYNOLDS)
-    return Section(place.x_m, place.y_m, place.z_m, place.chord_m, place.incidence_rad, zero, float(moment))
 
 
 def _tail_hinges(piece: Piece, v_tail: bool) -> tuple[Hinge, ...]:
@@ -138,19 +163,15 @@ def _from_foot_up(piece: Piece) -> Piece:
     return piece if piece.up_m > 0.0 else Piece(piece.name, piece.outer, piece.inner, piece.movable)
 
 
-def _pieces_sections(pieces: Sequence[Piece], stand_in: str) -> list[tuple[str, str]]:
-    return [(piece.inner.section or stand_in, piece.outer.section or stand_in) for piece in pieces]
-
-
 def _strip_sections(
-    lattice: Lattice, named: Sequence[Sequence[tuple[str, str]]]
+    lattice: Lattice, named: Sequence[Sequence[tuple[sections.Section, sections.Section]]]
 ) -> tuple[NDArray[np.int64], Array, StripSections]:
     """The strips that count, how often, and their sections; named: by surface and part, inner and outer."""
     strips = lattice.strips
     keep = np.flatnonzero(strips.mirrored == 0)
     twice = np.array([2.0 if surface.symmetric else 1.0 for surface in lattice.surfaces])
-    order = list(dict.fromkeys(name for parts in named for pair in parts for name in pair))
-    curves = [curves_of(sections.section(name)) for name in order]
+    order = list(dict.fromkeys(one for parts in named for pair in parts for one in pair))
+    curves = [curves_of(one) for one in order]
     pairs = [
         named[surface][part] for surface, part in zip(strips.surface[keep], strips.part[keep], strict=True)
     ]
@@ -175,8 +196,9 @@ def _rest(geometry: Geometry, wing: Sequence[Piece], tail: Sequence[Piece]) -> R
         for panel, piece in zip(geometry.panels, wing, strict=True)
         if panel.gap_m is not None and panel.join == "plugged"
     )
-    corners = [_corner(wing[0].inner, WING_STAND_IN, 2)]
-    corners += [_corner(piece.inner, TAIL_STAND_IN, 2) for piece in (*tail, *fins)]
+    of_wing, of_tail = (_Sections(geometry.sections, one, "chord") for one in (WING_STAND_IN, TAIL_STAND_IN))
+    corners = [_corner(wing[0].inner, of_wing, 2)]
+    corners += [_corner(piece.inner, of_tail, 2) for piece in (*tail, *fins)]
     if geometry.body is None:
         return Rest(junctions=(), hinged_area_m2=hinged, slit_area_m2=slits)
     body = geometry.body
@@ -198,9 +220,8 @@ def _area(piece: Piece) -> float:
     return 0.5 * piece.length_m * (piece.inner.chord_m + piece.outer.chord_m)
 
 
-def _corner(place: Place, stand_in: str, corners: int) -> Junction:
-    thickness = sections.section(place.section or stand_in).thickness
-    return Junction(thickness * place.chord_m, place.chord_m, corners)
+def _corner(place: Place, known: _Sections, corners: int) -> Junction:
+    return Junction(known.of(place).thickness * place.chord_m, place.chord_m, corners)
 
 
 def _body_moment(geometry: Geometry, lattice: Lattice) -> float:

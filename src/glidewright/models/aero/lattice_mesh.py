@@ -149,18 +149,6 @@ def _spacing(surface: Surface, part: int, count: int) -> tuple[Array, Array]:
     return share[::2], share[1::2]
 
 
-def even_counts(surface: Surface, total: int) -> tuple[int, ...]:
-    """Strips for each part of a surface (of one half, if it is mirrored), about equal on the arc.
-
-    >>> from glidewright.models.aero.shape import Section
-    >>> plan = Section(0, 0, 0, 0.2), Section(0, 0.5, 0, 0.2), Section(0, 1, 0.1, 0.1)
-    >>> even_counts(Surface("wing", plan, (1, 1)), 12)
-    (4, 8)
-    """
-    arc = np.diff(_arc(surface))
-    return tuple(max(1, round(float(total * step / arc.sum()))) for step in arc)
-
-
 def lay_boxes(surfaces: Sequence[Surface], strips: Strips) -> Boxes:
     """Boxes of equal chord on every strip: bound vortex at a quarter, control point at three quarters."""
     left, right, held, control, owner = [], [], [], [], []

@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from .section_bias import Factor, drag_factor, highest_lift_factor, slope_over_thin, zero_lift_shift_rad
-from .section_table import CD, CL, CM, CONFIDENCE, FORCED, FREE, Section, grid, names, section
+from .section_table import CD, CL, CM, CONFIDENCE, FORCED, FREE, Section, grid, names, section, section_of
 
 __all__ = [
     "Factor",
@@ -32,6 +32,7 @@ __all__ = [
     "names",
     "outside",
     "section",
+    "section_of",
     "slope_over_thin",
     "zero_lift_angle",
     "zero_lift_shift_rad",

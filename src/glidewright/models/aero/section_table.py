@@ -1,11 +1,12 @@
 """Aerofoil sections of the house: what is known of each, and its computed polars on one common grid.
 
-The polars come from ``studies/sections.py``; an owner's own section becomes a ``Section`` by the same way
-through ``store.section_polars``. Angles of attack are against the chord line, from nose to trailing edge;
-plans and incidence meters often start from a flat bottom: ``Section.datum_tilt_rad`` lies between the two.
+The polars come from ``studies/sections.py``; those of a flyer's own section come with the model, computed by
+the same way. Angles of attack are against the chord line, from nose to trailing edge; plans and incidence
+meters often start from a flat bottom: ``Section.chord_angle_rad`` leads from there to the chord line.
 """
 
 import tomllib
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import cache
 from typing import Any
@@ -13,14 +14,14 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from glidewright.base.errors import OutsideModelError, nearest
+from glidewright.base.errors import InputError, OutsideModelError, nearest
 from glidewright.data import packaged
+from glidewright.domain.geometry_section import Datum, OwnSection
 
 Array = NDArray[np.float64]
 
 CL, CD, CM, CONFIDENCE = range(4)
 FREE, FORCED = range(2)
-_CALM_TO_RAD, _CALM_FROM_REYNOLDS = 0.105, 5.5e4
 
 
 @dataclass(frozen=True)
@@ -38,13 +39,14 @@ class Grid:
 
 @dataclass(frozen=True)
 class Section:
-    """One aerofoil section. Two sections are equal when their names are.
+    """One aerofoil section. Two sections are equal when their names and their own polars are.
 
     thickness, camber: greatest, over the chord; datum_tilt_rad: angle of attack against the chord line less
     the angle against the flat bottom, 0 where the chord line is the usual reference; source: where the
     coordinates come from; reynolds_low, reynolds_high: below and above, no tunnel data was there to hold such
     polars against; table: shape of ``Grid.shape``, columns CL, CD, CM about the quarter chord, and the tool's
-    own confidence from 0 to 1.
+    own confidence from 0 to 1; file_tilt_rad, own: of a flyer's own section, the angle of its chord line in
+    the drawing, and what its table was made of.
     """
 
     name: str
@@ -56,29 +58,24 @@ class Section:
     reynolds_low: float = field(compare=False)
     reynolds_high: float = field(compare=False)
     table: Array = field(compare=False, repr=False)
+    file_tilt_rad: float | None = field(compare=False, default=None)
+    own: bytes = field(repr=False, default=b"")
 
-    @property
-    def confidence_low(self) -> float:
-        """Least confidence of the tool from 0 to 6 degrees, Reynolds 60 000 and above, transition free.
+    def chord_angle_rad(self, angle_rad: float, datum: Datum = "usual") -> float:
+        """Angle of the chord line where an angle is given as measured: from the datum that is named.
 
-        Below about 0.8 the section is too unlike those on which the tool was trained: flat plates are.
-
-        >>> section("SD7037").confidence_low > 0.8 > section("plate33").confidence_low
-        True
-        """
-        nodes = grid()
-        calm = (nodes.alpha_rad > -1e-6) & (nodes.alpha_rad < _CALM_TO_RAD)
-        return float(np.min(self.table[FREE, nodes.reynolds > _CALM_FROM_REYNOLDS][:, calm, CONFIDENCE]))
-
-    def chord_angle_rad(self, datum_angle_rad: float) -> float:
-        """Angle of the chord line where an angle measured on the section's usual reference is given.
+        Raises InputError for ``file`` where the section has no coordinate file.
 
         >>> import math
         >>> ag35 = section("AG35")  # 1.56 degrees between flat bottom and chord line
-        >>> round(math.degrees(ag35.chord_angle_rad(math.radians(2.0))), 2)
-        3.56
+        >>> measured = math.radians(2.0)
+        >>> [round(math.degrees(ag35.chord_angle_rad(measured, one)), 2) for one in ("usual", "chord")]
+        [3.56, 2.0]
         """
-        return datum_angle_rad + self.datum_tilt_rad
+        if datum == "file" and self.file_tilt_rad is None:
+            raise InputError.at(f"section {self.name}", "it has no coordinate file to measure from")
+        tilts = {"usual": self.datum_tilt_rad, "chord": 0.0, "file": self.file_tilt_rad}
+        return angle_rad + (tilts[datum] or 0.0)
 
 
 @cache
@@ -103,6 +100,61 @@ def names() -> tuple[str, ...]:
     True
     """
     return tuple(sorted(_facts()["section"]))
+
+
+def names_and_aliases() -> tuple[str, ...]:
+    """The same with what else they are called.
+
+    >>> "flatplate" in names_and_aliases()
+    True
+    """
+    return (*names(), *_facts()["also_called"])
+
+
+def section_of(name: str, own: Sequence[OwnSection] = ()) -> Section:
+    """The section that a model means by a name: its own one of that name, else the packaged one.
+
+    Raises OutsideModelError as ``section``.
+
+    >>> section_of("AG 35") is section("AG 35")
+    True
+    """
+    key = plain_name(name)
+    found = next((one for one in own if one.name == key), None)
+    return section(name) if found is None else own_section(found)
+
+
+@cache
+def own_section(own: OwnSection) -> Section:
+    """A flyer's own section with its table; own.polars: as ``stored_polars`` makes them."""
+    whole = np.frombuffer(own.polars, dtype="<i2").reshape(grid().shape)
+    return Section(
+        name=own.name,
+        title=own.title,
+        thickness=own.thickness,
+        camber=own.camber,
+        datum_tilt_rad=own.usual_tilt_rad,
+        source=own.source,
+        reynolds_low=_facts()["valid"]["reynolds_low"],
+        reynolds_high=_facts()["valid"]["reynolds_high"],
+        table=whole * np.array(_facts()["grid"]["column_units"]),
+        file_tilt_rad=own.file_tilt_rad,
+        own=own.polars,
+    )
+
+
+def stored_polars(table: Array) -> bytes:
+    """A table of polars in the steps of the packaged ones, for an ``OwnSection``; shape of ``Grid.shape``.
+
+    >>> polars = stored_polars(section("AG35").table)
+    >>> own = OwnSection(name="mine", title="", source="", thickness=0.09, camber=0.02, usual_tilt_rad=0.0,
+    ...                  file_tilt_rad=0.0, polars=polars)
+    >>> bool(np.array_equal(own_section(own).table, section("AG35").table))
+    True
+    """
+    steps = np.round(table / np.array(_facts()["grid"]["column_units"]))
+    whole: NDArray[np.int16] = np.clip(steps, -32768, 32767).astype("<i2")
+    return whole.tobytes()
 
 
 @cache

@@ -20,7 +20,7 @@ from glidewright.models.aero.lattice import (
     strip_loads,
 )
 from glidewright.models.aero.lattice_flow import far_wake_flux, far_wake_normalwash, horseshoes
-from glidewright.models.aero.lattice_mesh import even_counts, lay_strips
+from glidewright.models.aero.lattice_mesh import lay_strips
 from glidewright.models.aero.shape import Hinge, Section, Surface, Twist, tilted, whole
 
 WING = Surface(
@@ -250,7 +250,6 @@ def test_strips_cover_the_wing() -> None:
         assert strips.chord_m @ strips.width_m == pytest.approx(
             2 * (0.2 * _length(0, 1) + 0.16 * _length(1, 2))
         )
-    assert even_counts(replace(WING, spanwise=(1, 1)), 9) == (3, 6)
 
 
 def _length(first: int, last: int) -> float:
