@@ -10,6 +10,7 @@ from .airframe import Airframe
 from .bench import BenchReading
 from .field import Field
 from .launch_plan import LaunchPlan
+from .outcome import Outcome
 from .parts import Part, PlainItem
 from .weighing import Weighing
 
@@ -97,6 +98,7 @@ class Model(Noun):
     items: tuple[Item, ...] = ()
     weighings: tuple[Weighing, ...] = ()
     bench: tuple[BenchReading, ...] = ()
+    outcomes: tuple[Outcome, ...] = ()
     drawer: tuple[Part, ...] = ()
 
     def of_kind(self, kind: type[P]) -> Iterator[tuple[Item, P]]:

@@ -1,0 +1,160 @@
+"""The test plan: small safe steps with this model's numbers, what came out so far, and what is next."""
+
+from collections.abc import Iterable, Sequence
+
+from glidewright.base.fields import Noun, quantities
+from glidewright.base.figure import Figure
+from glidewright.base.wording import number_text
+from glidewright.calibration.bench import learn_from_bench
+from glidewright.data import coefficients
+from glidewright.decisions.plan_air import air_steps
+from glidewright.decisions.plan_ground import ground_steps
+from glidewright.decisions.plan_nouns import Came, Done, PlanResult, PlanStep
+from glidewright.decisions.plan_sight import Sight, unknown_of
+from glidewright.domain.class_limits import ClassLimits
+from glidewright.domain.model import Model
+from glidewright.domain.outcome import Outcome
+from glidewright.forecast.predict import forecast
+from glidewright.forecast.setup import prepare
+from glidewright.forecast.spread import from_field
+from glidewright.rules.finding import Finding
+
+DRAWS = 1024
+
+
+class PlanRequest(Noun):
+    """A model with the outcomes of its steps, its class, and how many draws."""
+
+    model: Model
+    rule: ClassLimits | None = None
+    draws: int = DRAWS
+
+
+def run(request: PlanRequest) -> PlanResult:
+    """The steps in their order; after one that went badly, those that rest on it wait.
+
+    Raises OutsideModelError when no model covers a part of the power train.
+    """
+    model = request.model
+    found = forecast(prepare(model, request.rule, request.draws, learn_from_bench(model)))
+    sight = Sight(found)
+    steps = _with_outcomes((*ground_steps(sight), *air_steps(sight)), model.outcomes)
+    return PlanResult(
+        model=model.name,
+        invented=model.invented,
+        draws=request.draws,
+        steps=steps,
+        findings=tuple(_finding(step) for step in steps if step.state == "went badly"),
+        unknown=unknown_of(steps),
+        sources=tuple(dict.fromkeys(str(row["source"]) for row in _practice_rows())),
+    )
+
+
+def step_keys() -> tuple[str, ...]:
+    """Keys of every step in their order, for messages and help."""
+    return (
+        "weigh", "balance", "sides", "true", "controls", "power", "failsafe", "range", "hand_glide",
+        "first_flight", "trim", "stall", "brake", "dive", "timed_glide", "launch", "charge",
+    )  # fmt: skip
+
+
+def _practice_rows() -> Iterable[dict[str, object]]:
+    table = coefficients("test_practice")
+    return (row for row in table.values() if isinstance(row, dict))
+
+
+def _with_outcomes(steps: Sequence[PlanStep], outcomes: Sequence[Outcome]) -> tuple[PlanStep, ...]:
+    """Steps with what came out, and whether they are done, next, open or wait."""
+    made: list[PlanStep] = []
+    blocked_by = ""
+    has_next = False
+    for step in steps:
+        own = [outcome for outcome in outcomes if outcome.step == step.key]
+        done = _done(step, own) if own else None
+        state: str = "open"
+        if done is not None:
+            state = "done" if done.went == "well" else "went badly"
+        elif blocked_by:
+            state = "waits"
+        elif not has_next:
+            state = "next"
+        has_next = has_next or state in ("next", "went badly")
+        waits_for = blocked_by if state == "waits" else ""
+        made.append(step.model_copy(update={"state": state, "done": done, "waits_for": waits_for}))
+        if state == "went badly" and not blocked_by:
+            blocked_by = step.title
+    return tuple(made)
+
+
+def _done(step: PlanStep, outcomes: Sequence[Outcome]) -> Done:
+    last = outcomes[-1]
+    return Done(
+        went=last.went,
+        date=last.date,
+        note=last.note,
+        numbers=tuple(_came(step, last)),
+        times=len(outcomes),
+    )
+
+
+def _came(step: PlanStep, outcome: Outcome) -> Iterable[Came]:
+    """Every number that was written down, against what the step expects of it."""
+    expected = {one.name: one for one in step.record}
+    for field, meta in quantities(Outcome).items():
+        if getattr(outcome, field) is None:
+            continue
+        entry = from_field(outcome, field, field, field)
+        value = Figure(
+            value=entry.value,
+            low=entry.low,
+            high=entry.high,
+            unit=meta.shown.si,
+            shown=meta.shown.symbol,
+            grade=entry.grade,
+            because=entry.because,
+        )
+        wanted = expected.get(field)
+        title = wanted.title if wanted is not None else field
+        yield Came(
+            title=title, value=value, says=compared(value, wanted.figure if wanted is not None else None)
+        )
+
+
+def compared(came: Figure, expected: Figure | None) -> str:
+    """How a number that was measured stands to its forecast, both with their bands.
+
+    >>> forecast_m = {"value": 20.0, "low": 15.0, "high": 25.0, "unit": "m", "shown": "m"}
+    >>> measured_m = forecast_m | {"value": 31.0, "low": 30.0, "high": 32.0}
+    >>> expected = Figure(**forecast_m, grade="typical", because="")
+    >>> compared(Figure(**measured_m, grade="measured", because=""), expected)
+    'above the forecast of 20 (15 to 25) m'
+    """
+    if expected is None or expected.value is None:
+        return "nothing was forecast to compare with"
+    assert expected.low is not None and expected.high is not None  # known figures have a band
+    assert came.low is not None and came.high is not None
+    words = number_text(expected)
+    if came.low > expected.high:
+        return f"above the forecast of {words}"
+    if came.high < expected.low:
+        return f"below the forecast of {words}"
+    return f"agrees with the forecast of {words}"
+
+
+def _finding(step: PlanStep) -> Finding:
+    """A step that went badly counts as a broken limit until it is done again."""
+    return Finding(
+        name=step.key,
+        title=step.title,
+        kind="field",
+        severity="broken",
+        kept=False,
+        chance=None,
+        value=Figure.unknown("1", "", f"{step.title}: no number decides it"),
+        limit="to go well",
+        unit="1",
+        shown="",
+        because=f"it went badly{f' on {step.done.date}' if step.done and step.done.date else ''}; "
+        f"{step.if_it_fails[0] if step.if_it_fails else 'do it again'}",
+        source="the model's own test plan",
+    )

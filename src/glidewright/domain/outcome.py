@@ -1,0 +1,105 @@
+"""Outcome: what came out when a step of the test plan was done, as the flyer wrote it down."""
+
+from datetime import date as day_of
+from typing import ClassVar, Literal
+
+from pydantic import model_validator
+
+from glidewright.base.fields import Noun, plain, quantity
+from glidewright.base.figure import Given
+
+Went = Literal["well", "badly"]
+
+
+class Outcome(Noun):
+    """One step that was done; the last one of a step counts, the earlier ones stay as evidence."""
+
+    table: ClassVar[str] = "outcome"
+
+    step: str = plain("Step", help="key of the step, as glidewright plan shows it")
+    went: Went = plain("Went", help="well or badly")
+    date: str = plain("Date", help="year-month-day", default="")
+    note: str = plain("Note", help="what was seen", default="")
+    mass_kg: Given | None = quantity(
+        "Mass", key="mass_g", shown="g", help="that the scale read", spread="scale", above=0, at_most=20000
+    )
+    x_m: Given | None = quantity(
+        "Balance point x",
+        key="x_mm",
+        shown="mm",
+        help="where the model balanced, from the datum",
+        spread="balance_reading",
+        at_least=-3000,
+        at_most=3000,
+    )
+    current_A: Given | None = quantity(
+        "Amps", key="current_A", shown="A", help="from the pack", spread="ammeter", above=0, at_most=500
+    )
+    voltage_V: Given | None = quantity(
+        "Volts",
+        key="voltage_V",
+        shown="V",
+        help="under load",
+        spread="voltmeter",
+        above=0,
+        at_most=100,
+    )
+    revs_per_s: Given | None = quantity(
+        "Speed of the propeller",
+        key="speed_rpm",
+        shown="rpm",
+        help="at full throttle",
+        spread="tachometer",
+        above=0,
+        at_most=60000,
+    )
+    temperature_K: Given | None = quantity(
+        "Temperature",
+        key="temperature_C",
+        shown="°C",
+        help="of the hottest spot of the motor case",
+        spread="temperature",
+        at_least=-40,
+        at_most=300,
+    )
+    distance_m: Given | None = quantity(
+        "Distance",
+        key="distance_m",
+        shown="m",
+        help="over the ground",
+        spread="distance",
+        above=0,
+        at_most=5000,
+    )
+    time_s: Given | None = quantity(
+        "Time", key="time_s", shown="s", help="by a stop watch", spread="time", above=0, at_most=36000
+    )
+    height_m: Given | None = quantity(
+        "Height",
+        key="height_m",
+        shown="m",
+        help="that the altimeter read",
+        spread="height_reading",
+        above=0,
+        at_most=2000,
+    )
+    edge_m: Given | None = quantity(
+        "Travel at the trailing edge",
+        key="edge_mm",
+        shown="mm",
+        help="down positive",
+        spread="edge_reading",
+        at_least=-200,
+        at_most=200,
+    )
+
+    @model_validator(mode="after")
+    def _is_a_day(self) -> "Outcome":
+        if self.date:
+            try:
+                day_of.fromisoformat(self.date)
+            except ValueError as error:
+                raise ValueError(
+                    f"date must be a day written year-month-day; {self.date!r} came; write 2026-05-31"
+                ) from error
+        return self
