@@ -13,6 +13,7 @@ from glidewright.domain.bench import BenchReading
 from glidewright.domain.field import Field
 from glidewright.domain.launch_plan import LaunchPlan
 from glidewright.domain.model import Fitted, Item, Model
+from glidewright.domain.outcome import Outcome
 from glidewright.domain.parts import Controller, Motor, Pack, Part, PlainItem, Propeller
 from glidewright.domain.weighing import Weighing
 
@@ -26,7 +27,7 @@ NO_PROPELLER = "none"
 _SINGLE: dict[str, type[Airframe | Field | LaunchPlan]] = {
     noun.table: noun for noun in (Airframe, Field, LaunchPlan)
 }
-_MANY = (PlainItem.kind, Fitted.table, Weighing.table, BenchReading.table)
+_MANY = (PlainItem.kind, Fitted.table, Weighing.table, BenchReading.table, Outcome.table)
 _HEAD = {
     "name": "name",
     "note": "note",
@@ -73,6 +74,7 @@ def _model(head: Table, drawer: Drawer, texts: Mapping[str, str], problems: Prob
     made["items"] = tuple(items)
     made["weighings"] = tuple(_weighings(head, items, problems))
     made["bench"] = tuple(_bench(head, drawer, problems))
+    made["outcomes"] = tuple(_outcomes(head, problems))
     made["drawer"] = tuple(drawer.parts.values())
     texts = {field: head[key] for key, field in _HEAD.items() if key in head}
     return problems.attempt(read_noun, Model, texts, MODEL_FILE, grade, made)
@@ -208,6 +210,15 @@ def _names_not_read(head: Table, known: Sequence[str]) -> set[str]:
     ]
     stated = {str(raw.get("name") or raw.get("part") or raw.get("id")) for raw in tables}
     return stated - set(known)
+
+
+def _outcomes(head: Table, problems: Problems) -> Iterator[Outcome]:
+    for number, raw in enumerate(tables_named(head, Outcome.table, MODEL_FILE, problems), 1):
+        where = f"{MODEL_FILE} [[{Outcome.table}]] {number}"
+        grade = grade_of(raw, where, "measured", problems)
+        outcome = problems.attempt(read_noun, Outcome, without_grade(raw), where, grade)
+        if outcome is not None:
+            yield outcome
 
 
 def _bench(head: Table, drawer: Drawer, problems: Problems) -> Iterator[BenchReading]:
