@@ -42,6 +42,9 @@ def airframe_inputs(airframe: Airframe, day: Field) -> tuple[list[Input], list[M
         from_field(airframe, "span_m", "airframe.span", "span", "measure the span"),
         from_field(airframe, "wing_area_m2", "airframe.wing_area", "wing area", "measure the chords"),
     ]
+    if airframe.geometry is not None and airframe.geometry.spoiler is not None:
+        name, title = "airframe.spoiler_setback", "setback of the spoiler"
+        found.append(from_field(airframe.geometry.spoiler, "setback_m", name, title, "measure the setback"))
     found += aero_inputs(airframe, day)
     computed = set(STATED_DRAG) if drag_is_computed(airframe, day) else set()
     if ceiling_is_computed(airframe, day):

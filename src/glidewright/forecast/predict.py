@@ -152,6 +152,11 @@ def _stated(setup: Setup, values: dict[str, Array], unknown: dict[str, str]) -> 
         values["tail_area_m2"] = model.airframe.tail_area_m2.value * ones
     else:
         unknown["tail_area_m2"] = "the airframe does not state tail_area_dm2"
+    if "airframe.spoiler_setback" in setup.values:
+        values["spoiler_setback_m"] = setup["airframe.spoiler_setback"]
+    else:
+        why = "model.toml has no [spoiler] with setback_mm; measure it on the plan or the wing and add it"
+        unknown["spoiler_setback_m"] = why
     pack = setup.power.drive.pack if isinstance(setup.power, PowerInputs) else None
     for name in ("cells", "capacity_As", "pack_full_voltage_V"):
         if pack is None:

@@ -1,12 +1,12 @@
 """Spoiler setback: how far ahead of the trailing edge of the wing the spoiler ends."""
 
-from glidewright.rules.measure import Measure, never_known
+from glidewright.rules.measure import of_result
 
-MEASURE = Measure(
+MEASURE = of_result(
     "spoiler_setback",
     "Spoiler ahead of the trailing edge",
     "m",
     "mm",
+    "spoiler_setback_m",
     "from the rear edge of the closed spoiler to the trailing edge of the wing",
-    predicted=never_known("the model folder does not state it; measure it on the plan or the wing"),
 )
