@@ -26,7 +26,13 @@ from glidewright.domain.parts import KINDS, Part
 from glidewright.domain.weighing import Weighing
 
 DEMO = "hill-demo"
-DEMO_FILES = ("model.toml", "parts/power.toml", "parts/radio.toml")
+DEMO_FILES = (
+    "model.toml",
+    "parts/power.toml",
+    "parts/radio.toml",
+    "variants/bigger-pack.toml",
+    "variants/windy-day.toml",
+)
 _NO_FILE_NAME = re.compile(r'[\x00-\x1f\x7f<>:"/\\|?*]')
 _LONGEST_NAME = 100
 _KIND_WORDS: Mapping[object, str] = {str: "text", bool: "true/false", int: "count"}
@@ -128,7 +134,7 @@ def _name_problem(name: str) -> str:
 
 def _example(file: str) -> str:
     text = packaged("demo", DEMO, *file.split("/")).read_text(encoding="utf-8")
-    for old, new in _CHANGES[file]:
+    for old, new in _CHANGES.get(file, ()):
         text = _changed(text, old, new)
     return _MARKER.sub(lambda found: legend(found["table"]), text)
 

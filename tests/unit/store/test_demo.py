@@ -14,6 +14,7 @@ from glidewright.domain.parts import KINDS, Altimeter, Controller, Motor, Pack, 
 from glidewright.store.class_files import list_classes
 from glidewright.store.reading import read_model
 from glidewright.store.texts import read_texts
+from glidewright.store.variants import list_variants, read_variant
 
 DEMO = Path(str(packaged("demo", "hill-demo")))
 
@@ -55,8 +56,17 @@ def test_it_is_the_model_of_the_trade_check(demo: Model) -> None:
 def test_everything_in_it_is_marked_as_invented(demo: Model) -> None:
     assert demo.invented
     assert [part.id for part in demo.drawer if not part.invented] == []
-    for name in ("model.toml", "parts/power.toml", "parts/radio.toml"):
-        assert "INVENTED" in (DEMO / name).read_text(encoding="utf-8")
+    files = [path for path in DEMO.rglob("*.toml") if path.is_file()]
+    assert len(files) >= 5
+    assert [path for path in files if "INVENTED" not in path.read_text(encoding="utf-8")] == []
+
+
+@pytest.mark.parametrize("name", list_variants(DEMO))
+def test_its_variants_can_be_laid_over_it(demo: Model, name: str) -> None:
+    found = read_variant(DEMO, name)
+    assert found.name == f"{demo.name}, {name}"
+    assert found.invented
+    assert found.items != demo.items
 
 
 def test_its_class_is_packaged(demo: Model) -> None:
