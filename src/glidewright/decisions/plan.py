@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 
+from glidewright.base.errors import InputError, Problem, nearest
 from glidewright.base.fields import Noun, quantities
 from glidewright.base.figure import Figure
 from glidewright.base.wording import number_text
@@ -13,7 +14,7 @@ from glidewright.decisions.plan_nouns import Came, Done, PlanResult, PlanStep
 from glidewright.decisions.plan_sight import Sight, unknown_of
 from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.model import Model
-from glidewright.domain.outcome import Outcome
+from glidewright.domain.outcome import Outcome, bench_reading_of, weighing_of
 from glidewright.forecast.predict import forecast
 from glidewright.forecast.setup import prepare
 from glidewright.forecast.spread import from_field
@@ -33,12 +34,15 @@ class PlanRequest(Noun):
 def run(request: PlanRequest) -> PlanResult:
     """The steps in their order; after one that went badly, those that rest on it wait.
 
-    Raises OutsideModelError when no model covers a part of the power train.
+    Raises OutsideModelError when no model covers a part of the power train, InputError for an outcome of a
+    step that the plan does not have.
     """
     model = request.model
-    found = forecast(prepare(model, request.rule, request.draws, learn_from_bench(model)))
-    sight = Sight(found)
-    steps = _with_outcomes((*ground_steps(sight), *air_steps(sight)), model.outcomes)
+    _refuse_unknown(model.outcomes)
+    steps = _steps(request, model)
+    plain = _untaught(model)
+    before = steps if plain is None else _steps(request, plain)
+    steps = _with_outcomes(steps, model.outcomes, before)
     return PlanResult(
         model=model.name,
         invented=model.invented,
@@ -50,6 +54,21 @@ def run(request: PlanRequest) -> PlanResult:
     )
 
 
+def _steps(request: PlanRequest, model: Model) -> tuple[PlanStep, ...]:
+    sight = Sight(forecast(prepare(model, request.rule, request.draws, learn_from_bench(model))))
+    return (*ground_steps(sight), *air_steps(sight))
+
+
+def _untaught(model: Model) -> Model | None:
+    """The model as it was forecast before its outcomes narrowed it; nothing where none did."""
+    taught = {weighing_of(one) for one in model.outcomes} | {bench_reading_of(one) for one in model.outcomes}
+    weighings = tuple(one for one in model.weighings if one not in taught)
+    bench = tuple(one for one in model.bench if one not in taught)
+    if len(weighings) == len(model.weighings) and len(bench) == len(model.bench):
+        return None
+    return model.model_copy(update={"weighings": weighings, "bench": bench})
+
+
 def step_keys() -> tuple[str, ...]:
     """Keys of every step in their order, for messages and help."""
     return (
@@ -58,19 +77,39 @@ def step_keys() -> tuple[str, ...]:
     )  # fmt: skip
 
 
+def _refuse_unknown(outcomes: Sequence[Outcome]) -> None:
+    keys = step_keys()
+    unknown = [(number, one.step) for number, one in enumerate(outcomes, 1) if one.step not in keys]
+    if unknown:
+        raise InputError(
+            [
+                Problem(
+                    f"model.toml [[outcome]] {number}: step",
+                    f"must be the key of a step of the plan; {step!r} came; {nearest(step, keys)}",
+                )
+                for number, step in unknown
+            ]
+        )
+
+
 def _practice_rows() -> Iterable[dict[str, object]]:
     table = coefficients("test_practice")
     return (row for row in table.values() if isinstance(row, dict))
 
 
-def _with_outcomes(steps: Sequence[PlanStep], outcomes: Sequence[Outcome]) -> tuple[PlanStep, ...]:
-    """Steps with what came out, and whether they are done, next, open or wait."""
+def _with_outcomes(
+    steps: Sequence[PlanStep], outcomes: Sequence[Outcome], before: Sequence[PlanStep]
+) -> tuple[PlanStep, ...]:
+    """Steps with what came out, and whether they are done, next, open or wait.
+
+    before: the same steps as they were forecast without any outcome.
+    """
     made: list[PlanStep] = []
     blocked_by = ""
     has_next = False
-    for step in steps:
+    for step, forecast_step in zip(steps, before, strict=True):
         own = [outcome for outcome in outcomes if outcome.step == step.key]
-        done = _done(step, own) if own else None
+        done = _done(forecast_step, own) if own else None
         state: str = "open"
         if done is not None:
             state = "done" if done.went == "well" else "went badly"

@@ -8,6 +8,11 @@ from pydantic import model_validator
 from glidewright.base.fields import Noun, plain, quantity
 from glidewright.base.figure import Given
 
+from .bench import BenchReading
+from .weighing import Weighing
+
+AT_REST = "power"
+"""Key of the step whose amps, volts and speed are a bench reading."""
 Went = Literal["well", "badly"]
 
 
@@ -103,3 +108,24 @@ class Outcome(Noun):
                     f"date must be a day written year-month-day; {self.date!r} came; write 2026-05-31"
                 ) from error
         return self
+
+
+def weighing_of(outcome: Outcome) -> Weighing | None:
+    """What an outcome teaches as a weighing of the whole model; nothing without a mass."""
+    if outcome.mass_kg is None:
+        return None
+    note = f"test plan, step {outcome.step}"
+    return Weighing(of=("all",), mass_kg=outcome.mass_kg, x_m=outcome.x_m, date=outcome.date, note=note)
+
+
+def bench_reading_of(outcome: Outcome) -> BenchReading | None:
+    """What an outcome teaches as a bench reading: amps, volts and speed of the step at rest."""
+    if outcome.step != AT_REST or not (outcome.current_A or outcome.revs_per_s):
+        return None
+    return BenchReading(
+        voltage_V=outcome.voltage_V,
+        current_A=outcome.current_A,
+        revs_per_s=outcome.revs_per_s,
+        date=outcome.date,
+        note=f"test plan, step {outcome.step}",
+    )

@@ -1,9 +1,9 @@
 """A model folder becomes a Model; every problem of every file is named in one InputError."""
 
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 from glidewright.base.door import read_noun
 from glidewright.base.errors import InputError, nearest
@@ -13,7 +13,7 @@ from glidewright.domain.bench import BenchReading
 from glidewright.domain.field import Field
 from glidewright.domain.launch_plan import LaunchPlan
 from glidewright.domain.model import Fitted, Item, Model
-from glidewright.domain.outcome import Outcome
+from glidewright.domain.outcome import Outcome, bench_reading_of, weighing_of
 from glidewright.domain.parts import Controller, Motor, Pack, Part, PlainItem, Propeller
 from glidewright.domain.weighing import Weighing
 
@@ -21,6 +21,8 @@ from .drawer import Drawer, label_of, read_drawer, read_part
 from .shape import SHAPE_TABLES, measured_from, read_geometry
 from .tables import Problems, Table, grade_of, parsed_files, tables_named, unknown_tables, without_grade
 from .texts import MODEL_FILE, read_texts
+
+T = TypeVar("T")
 
 ALL = "all"
 NO_PROPELLER = "none"
@@ -72,9 +74,9 @@ def _model(head: Table, drawer: Drawer, texts: Mapping[str, str], problems: Prob
     items = [*_structure(head, grade, drawer, problems), *_fitted(head, grade, drawer, problems)]
     _check_names(items, problems)
     made["items"] = tuple(items)
-    made["weighings"] = tuple(_weighings(head, items, problems))
-    made["bench"] = tuple(_bench(head, drawer, problems))
-    made["outcomes"] = tuple(_outcomes(head, problems))
+    outcomes = made["outcomes"] = tuple(_outcomes(head, problems))
+    made["weighings"] = (*_weighings(head, items, problems), *_taught(weighing_of, outcomes))
+    made["bench"] = (*_bench(head, drawer, problems), *_taught(bench_reading_of, outcomes))
     made["drawer"] = tuple(drawer.parts.values())
     texts = {field: head[key] for key, field in _HEAD.items() if key in head}
     return problems.attempt(read_noun, Model, texts, MODEL_FILE, grade, made)
@@ -210,6 +212,11 @@ def _names_not_read(head: Table, known: Sequence[str]) -> set[str]:
     ]
     stated = {str(raw.get("name") or raw.get("part") or raw.get("id")) for raw in tables}
     return stated - set(known)
+
+
+def _taught(teaches: Callable[[Outcome], T | None], outcomes: Sequence[Outcome]) -> Iterator[T]:
+    """What the outcomes of the test plan say as readings of another kind."""
+    return (reading for reading in map(teaches, outcomes) if reading is not None)
 
 
 def _outcomes(head: Table, problems: Problems) -> Iterator[Outcome]:

@@ -61,3 +61,26 @@ def test_the_whole_drawer_reads_at_80_columns(lark: Path, capsys: pytest.Capture
     assert max(map(len, text.splitlines())) <= 80
     assert "all invented for the demo" in text
     assert "fitted 2 times" in text
+
+
+def test_plan_writes_an_outcome_and_shows_what_is_next(
+    lark: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["plan", str(lark)]) == 0
+    text = capsys.readouterr().out
+    assert "Next step" in text and "Weigh the model" in text
+    assert max(map(len, text.splitlines())) <= 80
+    words = ["--well", "weigh", "--found", "mass_g=603", "--day", "2026-05-01"]
+    assert main(["plan", str(lark), *words, "--json"]) == 0
+    steps = json.loads(capsys.readouterr().out)["result"]["steps"]
+    assert [one["state"] for one in steps[:2]] == ["done", "next"]
+    assert 'step = "weigh"' in (lark / "model.toml").read_text(encoding="utf-8")
+
+
+def test_plan_leaves_with_one_after_a_step_that_went_badly(
+    lark: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["plan", str(lark), "--badly", "range", "--note", "servo twitched"]) == 1
+    assert "WENT BADLY" in capsys.readouterr().out
+    assert main(["plan", str(lark), "--well", "rnge"]) == 2
+    assert "nearest known: range" in capsys.readouterr().err
