@@ -1,10 +1,13 @@
 """The balance: where it will be, how sure that is, and the least dead weight that brings it into range."""
 
+from collections.abc import Iterator
+
 import numpy as np
 from numpy.typing import NDArray
 
 from glidewright.base.fields import Noun, plain
 from glidewright.calibration.bench import learn_from_bench
+from glidewright.data import coefficients
 from glidewright.decisions.balance_judge import Judge
 from glidewright.decisions.balance_known import (
     Edges,
@@ -25,6 +28,8 @@ from glidewright.decisions.nouns import NamedFigure
 from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.model import Model
 from glidewright.domain.parts import Pack
+from glidewright.forecast.aero_inputs import Aero, aero_of
+from glidewright.forecast.aero_sources import aero_sources
 from glidewright.forecast.predict import Forecast, forecast
 from glidewright.forecast.setup import prepare
 from glidewright.models.mass.least_weight import Worth
@@ -95,7 +100,22 @@ def run(request: BalanceRequest) -> BalanceResult:
         lateral=None if known is None else lateral(known),
         findings=tuple(one for one in judge(found) if one.name == "balance"),
         measure_next=measure_next(found, ("cg_x_m",)),
+        sources=tuple(dict.fromkeys(_sources(found, source))),
     )
+
+
+def _sources(found: Forecast, of_range: str) -> Iterator[str]:
+    """Of the range, the neutral point, weighing on supports, the search and its worth of work."""
+    model = found.setup.model
+    if of_range:
+        yield f"range of the centre of gravity: {of_range}"
+    if isinstance(aero_of(model.airframe, model.field), Aero):
+        yield from aero_sources(model.airframe, model.field)
+    if any(weighing.support for weighing in model.weighings):
+        yield "F. P. Beer and E. R. Johnston, Vector Mechanics, Statics, chapter 4: weighing on supports"
+    yield "Q. Huangfu and J. A. J. Hall, Math. Prog. Comp. 10 (2018) 119: the mixed integer programme"
+    for row in coefficients("balance_work").values():
+        yield f"time of a change: {row['source']}"
 
 
 def _search(judged: Judge, known: Known, edges: Edges, request: BalanceRequest) -> Search:

@@ -130,3 +130,4 @@ class BalanceResult(Noun):
     lateral: Lateral | None
     findings: tuple[Finding, ...]
     measure_next: tuple[str, ...]
+    sources: tuple[str, ...]

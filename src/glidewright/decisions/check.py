@@ -15,6 +15,7 @@ from glidewright.decisions.verdicts import verdicts
 from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.model import Model
 from glidewright.forecast.aero_inputs import polar_remarks
+from glidewright.forecast.aero_sources import aero_sources
 from glidewright.forecast.predict import Forecast, forecast
 from glidewright.forecast.setup import prepare
 from glidewright.rules.remarks import remark_on
@@ -82,4 +83,6 @@ def _sources(found: Forecast) -> tuple[str, ...]:
     power = found.setup.power
     rule = found.setup.rule
     named = () if isinstance(power, str) else power.sources
-    return tuple(dict.fromkeys([*named, *([rule.source] if rule and rule.source else [])]))
+    model = found.setup.model
+    of_polar = aero_sources(model.airframe, model.field)
+    return tuple(dict.fromkeys([*named, *of_polar, *([rule.source] if rule and rule.source else [])]))

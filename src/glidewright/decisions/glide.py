@@ -27,6 +27,7 @@ from glidewright.decisions.nouns import Missing, NamedFigure
 from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.model import Model
 from glidewright.forecast.aero_inputs import NO_SHAPE, Aero, aero_of
+from glidewright.forecast.aero_sources import aero_sources
 from glidewright.forecast.predict import Forecast, forecast
 from glidewright.forecast.setup import prepare
 from glidewright.rules.finding import Finding, verdict
@@ -82,6 +83,7 @@ def run(request: GlideRequest) -> GlideResult:
         findings=_findings(found),
         missing=_missing(found),
         measure_next=measure_next(found, _ANSWERS),
+        sources=aero_sources(model.airframe, model.field),
     )
 
 

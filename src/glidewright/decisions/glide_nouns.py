@@ -101,3 +101,4 @@ class GlideResult(Answered):
     rests_on: tuple[str, ...] = plain("Rests on", help="what the numbers rest on, in sentences")
     missing: tuple[Missing, ...]
     measure_next: tuple[str, ...]
+    sources: tuple[str, ...]

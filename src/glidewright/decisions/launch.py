@@ -9,6 +9,7 @@ from glidewright.decisions.missing_values import LAUNCH_ANSWERS, measure_next, m
 from glidewright.decisions.nouns import Answered, LaunchAnswer, Missing
 from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.model import Model
+from glidewright.forecast.aero_sources import aero_sources
 from glidewright.forecast.predict import forecast
 from glidewright.forecast.setup import prepare
 
@@ -57,7 +58,7 @@ def run(request: LaunchRequest) -> LaunchResult:
         why = found.prediction.why_unknown("height_counted_m")
         message = f"must state what a launch needs; {why}; add it or weigh it"
         raise OutsideModelError.at("model.toml", message)
-    rule, power = request.rule, found.setup.power
+    rule, power, airframe = request.rule, found.setup.power, request.model.airframe
     findings = tuple(finding for finding in judge(found) if finding.name in _ABOUT_LAUNCH)
     return LaunchResult(
         model=request.model.name,
@@ -69,5 +70,8 @@ def run(request: LaunchRequest) -> LaunchResult:
         findings=findings,
         missing=missing_values(found),
         measure_next=measure_next(found, LAUNCH_ANSWERS),
-        sources=() if isinstance(power, str) else power.sources,
+        sources=(
+            *(() if isinstance(power, str) else power.sources),
+            *aero_sources(airframe, request.model.field),
+        ),
     )

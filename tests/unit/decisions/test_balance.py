@@ -55,6 +55,15 @@ def result(demo: Model, hill_class: ClassLimits) -> BalanceResult:
     return job.run(job.BalanceRequest(model=demo, rule=hill_class))
 
 
+def test_sources_name_range_search_and_supports(demo: Model, result: BalanceResult) -> None:
+    assert "range of the centre of gravity: the designer's drawing (invented)" in result.sources
+    assert any("mixed integer programme" in source for source in result.sources)
+    assert not any("supports" in source for source in result.sources)
+    scales = tuple(Support(x_m=measured(x), reading_kg=measured(w)) for x, w in ((0.0, 0.5), (0.7, 0.06)))
+    weighed = demo.model_copy(update={"weighings": (Weighing(of=("all",), support=scales),)})
+    assert any("weighing on supports" in source for source in answer(weighed).sources)
+
+
 def test_the_demo_is_nose_heavy_and_has_at_least_five_ways_out(result: BalanceResult) -> None:
     assert result.chance_as_is is not None and result.chance_as_is < 0.5
     assert result.chance_by_pack_bay is not None and result.chance_by_pack_bay > result.chance_as_is

@@ -6,12 +6,14 @@ import numpy as np
 import pytest
 
 from glidewright.base.errors import OutsideModelError
+from glidewright.base.figure import Given
 from glidewright.data import packaged
 from glidewright.decisions import glide
 from glidewright.decisions.glide_flight import flight_of
 from glidewright.decisions.glide_nouns import GlideResult
 from glidewright.domain.model import Model
 from glidewright.forecast.aero_inputs import Aero, aero_of
+from glidewright.forecast.aero_sources import aero_sources
 from glidewright.forecast.elevator import elevator_rad
 from glidewright.forecast.predict import forecast
 from glidewright.forecast.setup import prepare
@@ -90,6 +92,18 @@ def test_parts_of_the_drag_make_up_the_polar(model: Model, result: GlideResult) 
     # every input at its middle here, the middle of all draws there: skewed inputs move the latter
     assert total == pytest.approx(from_polar, rel=0.05)
     assert all(share > 0.0 for row in result.drag.rows for share in row.coefficients)
+
+
+def test_sources_name_what_entered(model: Model, result: GlideResult, bare: GlideResult) -> None:
+    for words in ("A. Plotkin", "section AG35", "UIUC", "Hoerner", "our judgement"):
+        assert any(words in source for source in result.sources), words
+    assert len(set(result.sources)) == len(result.sources)
+    assert [source for source in bare.sources if source.startswith("polar of a typical model")]
+    assert not any("section AG35" in source for source in bare.sources)
+    names = ("drag_zero", "span_efficiency", "lift_least_drag", "lift_ceiling")
+    stated = dict.fromkeys(names, Given(value=0.3))
+    airframe = model.airframe.model_copy(update={"geometry": None, **stated})
+    assert aero_sources(airframe, model.field) == ()
 
 
 def test_wind_asks_for_speed_ballast_for_more(result: GlideResult) -> None:

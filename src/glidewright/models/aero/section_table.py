@@ -102,6 +102,15 @@ def names() -> tuple[str, ...]:
     return tuple(sorted(_facts()["section"]))
 
 
+def polars_method() -> str:
+    """What the packaged polars were computed with, and where their coordinates come from.
+
+    >>> polars_method().startswith("neuralfoil")
+    True
+    """
+    return f"{_facts()['method']}; coordinates: {_facts()['coordinates']}"
+
+
 def names_and_aliases() -> tuple[str, ...]:
     """The same with what else they are called.
 

@@ -66,6 +66,7 @@ def run(
         show_all=show_all,
         html=html,
         findings=result.findings,
+        sources=result.sources,
     )
 
 

@@ -27,6 +27,7 @@ def run(
         as_json=as_json,
         show_all=show_all,
         html=html,
+        sources=lambda result: result.sources,
     )
 
 
