@@ -31,7 +31,7 @@ def aero_sources(airframe: Airframe, day: Field) -> tuple[str, ...]:
 
 
 def _sources(airframe: Airframe, day: Field) -> Iterator[str]:
-    by_hand = () if drag_is_computed(airframe, day) else STATED_DRAG
+    by_hand: tuple[str, ...] = () if drag_is_computed(airframe, day) else STATED_DRAG
     by_hand += () if ceiling_is_computed(airframe, day) else ("lift_ceiling",)
     if any(getattr(airframe, name) is None for name in by_hand):
         row = coefficients("airframe_typical")
