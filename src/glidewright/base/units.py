@@ -51,6 +51,7 @@ _UNITS = (
     Unit("g·m²", "g_m2", "kg m2", 0.001, decimals=2),
     Unit("g·cm", "gcm", "kg m", 1e-5, decimals=0),
     Unit("s", "s", "s", 1.0, decimals=1),
+    Unit("µs", "us", "s", 1e-6, decimals=1),
     Unit("min", "min", "s", 60.0, decimals=1),
     Unit("h", "hours", "s", 3600.0, decimals=1),
     Unit("days", "days", "s", 86400.0, decimals=0),

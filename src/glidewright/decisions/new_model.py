@@ -18,6 +18,7 @@ from glidewright.base.fields import Noun, Quantity, plain, quantity_of
 from glidewright.data import packaged
 from glidewright.domain.airframe import Airframe
 from glidewright.domain.bench import BenchReading
+from glidewright.domain.control import Build, Control, Steering
 from glidewright.domain.field import Field
 from glidewright.domain.geometry import MANY_TABLES, ONE_TABLE
 from glidewright.domain.launch_plan import LaunchPlan
@@ -39,8 +40,8 @@ _KIND_WORDS: Mapping[object, str] = {str: "text", bool: "true/false", int: "coun
 _MARKER = re.compile(r"^# Keys of (?P<table>every part|\[+\w+\]+): glidewright new writes .*$", re.MULTILINE)
 _NOUNS: Mapping[str, type[BaseModel]] = {
     "every part": Part,
-    **{f"[{noun.table}]": noun for noun in (Airframe, Field, LaunchPlan, *ONE_TABLE)},
-    **{f"[[{noun.table}]]": noun for noun in (Fitted, Weighing, BenchReading, *MANY_TABLES)},
+    **{f"[{noun.table}]": noun for noun in (Airframe, Field, LaunchPlan, Steering, Build, *ONE_TABLE)},
+    **{f"[[{noun.table}]]": noun for noun in (Fitted, Control, Weighing, BenchReading, *MANY_TABLES)},
     **{f"[[{kind}]]": noun for kind, noun in KINDS.items()},
 }
 # What is changed in the demo's texts, each standing there exactly once: its words, and its flaws.

@@ -8,6 +8,7 @@ from glidewright.base.figure import Given
 
 from .airframe import Airframe
 from .bench import BenchReading
+from .control import Build, Control, Steering
 from .field import Field
 from .launch_plan import LaunchPlan
 from .outcome import Outcome
@@ -99,6 +100,9 @@ class Model(Noun):
     weighings: tuple[Weighing, ...] = ()
     bench: tuple[BenchReading, ...] = ()
     outcomes: tuple[Outcome, ...] = ()
+    controls: tuple[Control, ...] = ()
+    steering: Steering = Steering()
+    build: Build = Build()
     drawer: tuple[Part, ...] = ()
 
     def of_kind(self, kind: type[P]) -> Iterator[tuple[Item, P]]:

@@ -17,6 +17,7 @@ from glidewright.domain.outcome import Outcome, bench_reading_of, weighing_of
 from glidewright.domain.parts import Controller, Motor, Pack, Part, PlainItem, Propeller
 from glidewright.domain.weighing import Weighing
 
+from .control_tables import CONTROL_TABLES, read_build, read_controls, read_steering
 from .drawer import Drawer, label_of, read_drawer, read_part
 from .shape import SHAPE_TABLES, measured_from, read_geometry
 from .tables import Problems, Table, grade_of, parsed_files, tables_named, unknown_tables, without_grade
@@ -64,7 +65,8 @@ def model_of_texts(texts: Mapping[str, str]) -> Model:
 
 
 def _model(head: Table, drawer: Drawer, texts: Mapping[str, str], problems: Problems) -> Model | None:
-    unknown_tables(head, ["schema", "grade", *_HEAD, *_SINGLE, *SHAPE_TABLES, *_MANY], MODEL_FILE, problems)
+    known = ["schema", "grade", *_HEAD, *_SINGLE, *SHAPE_TABLES, *_MANY, *CONTROL_TABLES]
+    unknown_tables(head, known, MODEL_FILE, problems)
     grade = grade_of(head, MODEL_FILE, "quoted", problems)
     shape = measured_from(read_geometry(head, grade, texts, problems), head)
     made: dict[str, Any] = {
@@ -77,6 +79,9 @@ def _model(head: Table, drawer: Drawer, texts: Mapping[str, str], problems: Prob
     outcomes = made["outcomes"] = tuple(_outcomes(head, problems))
     made["weighings"] = (*_weighings(head, items, problems), *_taught(weighing_of, outcomes))
     made["bench"] = (*_bench(head, drawer, problems), *_taught(bench_reading_of, outcomes))
+    made["controls"] = read_controls(head, items, grade, problems)
+    made["steering"] = read_steering(head, grade, problems)
+    made["build"] = read_build(head, problems)
     made["drawer"] = tuple(drawer.parts.values())
     texts = {field: head[key] for key, field in _HEAD.items() if key in head}
     return problems.attempt(read_noun, Model, texts, MODEL_FILE, grade, made)

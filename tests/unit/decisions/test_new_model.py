@@ -15,6 +15,7 @@ from glidewright.decisions.judgement import judge
 from glidewright.decisions.new_model import DEMO, Request, legend, run
 from glidewright.domain.airframe import Airframe
 from glidewright.domain.bench import BenchReading
+from glidewright.domain.control import Build, Control, Steering
 from glidewright.domain.field import Field
 from glidewright.domain.geometry import MANY_TABLES, ONE_TABLE
 from glidewright.domain.launch_plan import LaunchPlan
@@ -96,7 +97,8 @@ def test_its_pack_promises_more_than_the_controller_carries_half_of(model: Model
 
 
 def test_every_key_that_a_file_may_have_is_explained_with_its_unit(texts: dict[str, str]) -> None:
-    for noun in (Airframe, *ONE_TABLE, *MANY_TABLES, Field, LaunchPlan, Fitted, Weighing, BenchReading):
+    tables = (Field, LaunchPlan, Steering, Build, Fitted, Control, Weighing, BenchReading)
+    for noun in (Airframe, *ONE_TABLE, *MANY_TABLES, *tables):
         for meta in quantities(noun).values():
             assert re.search(rf"^#   {meta.key} +{re.escape(meta.shown.symbol)}", texts["model.toml"], re.M)
     drawer = texts["parts/power.toml"] + texts["parts/radio.toml"]

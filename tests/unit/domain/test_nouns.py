@@ -12,6 +12,7 @@ from glidewright.base.units import unit_of_key
 from glidewright.data import coefficients
 from glidewright.domain.airframe import Airframe
 from glidewright.domain.bench import BenchReading
+from glidewright.domain.control import Build, Control, Steering
 from glidewright.domain.field import Field
 from glidewright.domain.geometry import MANY_TABLES, ONE_TABLE
 from glidewright.domain.launch_plan import LaunchPlan
@@ -29,6 +30,9 @@ NOUNS: list[type[Noun]] = [
     Fitted,
     Weighing,
     BenchReading,
+    Control,
+    Steering,
+    Build,
 ]
 QUANTITIES = [
     pytest.param(noun, name, meta, id=f"{noun.__name__}.{name}")

@@ -56,3 +56,30 @@ class Servo(Part):
         at_least=0,
         at_most=5000,
     )
+    stall_current_A: Given | None = quantity(
+        "Stall current",
+        key="stall_current_mA",
+        shown="mA",
+        help="blocked, at the supply voltage",
+        spread="servo_current",
+        above=0,
+        at_most=20000,
+    )
+    gear_play_rad: Given | None = quantity(
+        "Play of the gears",
+        key="gear_play_deg",
+        shown="°",
+        help="at the arm, from end to end, powered",
+        spread="play",
+        at_least=0,
+        at_most=20,
+    )
+    dead_band_s: Given | None = quantity(
+        "Dead band",
+        key="dead_band_us",
+        shown="µs",
+        help="change of the pulse that moves nothing",
+        spread="play",
+        at_least=0,
+        at_most=100,
+    )
