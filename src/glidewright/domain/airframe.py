@@ -7,6 +7,9 @@ from glidewright.base.figure import Given
 
 from .geometry import Geometry
 
+WORKED_OUT = "worked out from the panels"
+"""Why a measure has its value where the folder leaves it out."""
+
 
 class Airframe(Noun):
     """Wing measures, controls, allowed balance range and, where stated, polar and shape.

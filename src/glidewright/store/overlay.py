@@ -16,7 +16,8 @@ from .texts import MODEL_FILE
 NEW, REMOVE, LEAVE_OUT, NUMBER = "new", "remove", "leave_out", "number"
 _ORDERS = (NEW, REMOVE, LEAVE_OUT, NUMBER)
 _NAMED_BY = ("id", "name")
-_FITTED_BY = "part"  # a fitted part without a name is called by its part
+_CALLED_BY = (*_NAMED_BY, "part")  # a fitted part without a name is called by its part
+_FOUND_BY = (*_CALLED_BY, "surface")  # and a control by its surface
 _OF_VARIANT = ("schema", "name")
 _ENDS = (":", ".", " ")
 
@@ -119,7 +120,7 @@ class Laid:
         self.head[name] = [one for one, _ in pairs]
         for number, (one, here) in enumerate(pairs, start=1):
             if here:
-                own = _label(one, (*_NAMED_BY, _FITTED_BY))
+                own = _label(one, _CALLED_BY)
                 self._stands(f" [[{name}]] " + (str(number) if own is None else repr(own)), here)
 
     def _meant(
@@ -132,7 +133,7 @@ class Laid:
         stands: Sequence[str],
     ) -> int | None:
         """Which table of a list is meant, from 0; one past the last for a new one, None when refused."""
-        labels = [None if one is None else _label(one, (*_NAMED_BY, _FITTED_BY)) for one in laid]
+        labels = [None if one is None else _label(one, _FOUND_BY) for one in laid]
         fits = [place for place, own in enumerate(labels) if label is not None and own == label]
         if NUMBER in table:
             number = table[NUMBER]

@@ -7,6 +7,7 @@ from pydantic import BaseModel
 
 from glidewright.base.door import read_noun
 from glidewright.base.figure import Given, Grade, worst_grade
+from glidewright.domain.airframe import WORKED_OUT
 from glidewright.domain.geometry import (
     MANY_TABLES,
     ONE_TABLE,
@@ -41,9 +42,7 @@ _FIELD_OF_TABLE: Mapping[str, str] = {
 }
 
 
-def read_geometry(
-    head: Table, grade: Grade, texts: Mapping[str, str], problems: Problems
-) -> Geometry | None:
+def read_geometry(head: Table, grade: Grade, texts: Mapping[str, str], problems: Problems) -> Geometry | None:
     """The shape that model.toml states, or nothing when it states none or it cannot be read or be.
 
     grade: of bare numbers; texts: of the folder, for own sections that it names. Problems are noted, those of
@@ -91,7 +90,7 @@ def measured_from(geometry: Geometry | None, head: Table) -> dict[str, Any]:
     }
     of_panels = _grade(geometry.panels)
     measures = {
-        name: Given(value=value, grade=grades.get(name, of_panels), because="worked out from the panels")
+        name: Given(value=value, grade=grades.get(name, of_panels), because=WORKED_OUT)
         for name, value in airframe_measures(geometry).items()
     }
     return {"geometry": geometry, **measures}
