@@ -17,6 +17,7 @@ ENVIRONMENT = HERE / ".venv"
 OLDEST, NEWEST = (3, 11), (3, 13)
 DEMO = HERE / "src/glidewright/data/demo/hill-demo"
 REPORT = HERE / "out/demo-check.html"
+SHEET = HERE / "out/demo-sheet.pdf"
 CHECKS = (
     ("lint", ("-m", "ruff", "check", ".")),
     ("format", ("-m", "ruff", "format", "--check", ".")),
@@ -51,9 +52,11 @@ def python_of_environment() -> Path:
     return ENVIRONMENT / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
 
 
-def run(*words: str) -> int:
+def run(*words: str, silent: bool = False) -> int:
     """Run the interpreter of the environment and hand back its exit code."""
-    return subprocess.run([str(python_of_environment()), *words], cwd=HERE, check=False).returncode
+    output = subprocess.DEVNULL if silent else None
+    command = [str(python_of_environment()), *words]
+    return subprocess.run(command, cwd=HERE, check=False, stdout=output).returncode
 
 
 def set_up(lock: str) -> None:
@@ -79,11 +82,14 @@ def set_up(lock: str) -> None:
 
 
 def demo() -> int:
-    """Check the demo model and write its report; a broken limit is part of the demo, not a failure."""
+    """Check the demo model, write its report and its sheet; a broken limit is part of the demo, no failure."""
     REPORT.parent.mkdir(exist_ok=True)
     code = run("-m", "glidewright", "check", str(DEMO), "--html", str(REPORT))
     if code in (0, 1):
+        made = run("-m", "glidewright", "sheet", str(DEMO), "--pdf", str(SHEET), "--json", silent=True)
         say(f"the same with charts: {REPORT}")
+        if made in (0, 1):
+            say(f"one page for the field and the test plan: {SHEET}")
         say("your own model: python3 start.py new my-model, then python3 start.py check my-model")
         return 0
     return code

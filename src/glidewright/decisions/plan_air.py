@@ -1,5 +1,6 @@
 """Steps in the air, each a little further than the one before."""
 
+import math
 from collections.abc import Iterator
 
 import numpy as np
@@ -81,7 +82,7 @@ def _first_flight(sight: Sight) -> PlanStep:
         numbers.append(NamedFigure(name="climb_speed", title="Climb airspeed", figure=launch.climb_speed))
         numbers += _heights(sight, run)
         numbers.append(sight.named("motor_temperature_K", "Motor case after a full launch", "°C"))
-    seconds = f"{plain_text(run, 's')} of motor" if run else "half of the usual motor run"
+    seconds = f"{exact_text(run, 's')} of motor" if run else "half of the usual motor run"
     return PlanStep(
         key="first_flight",
         title="First powered flight, half a motor run",
@@ -119,7 +120,7 @@ def _heights(sight: Sight, run_s: float | None) -> list[NamedFigure]:
     found = []
     for moment in moments:
         place = int(np.argmin(np.abs(times - moment)))
-        title = f"Height after {plain_text(moment, 's')} of motor"
+        title = f"Height after {exact_text(moment, 's')} of motor"
         found.append(sight.of(f"height_{moment:g}", title, "m", trace[:, place, 1]))
     return found
 
@@ -164,7 +165,7 @@ def _stall(sight: Sight) -> PlanStep:
         place="air",
         state="open",
         do=(
-            f"Not below {plain_text(keep, 'm')}: slow down gently until a wing or the nose drops, let go, "
+            f"Not below {exact_text(keep, 'm')}: slow down gently until a wing or the nose drops, let go, "
             "let it "
             "gather speed, then level out softly.",
             "Note which way it drops; then the same in a gentle turn.",
@@ -203,7 +204,7 @@ def _brake(sight: Sight) -> PlanStep:
         place="air",
         state="open",
         do=(
-            f"Above {plain_text(keep, 'm')}, straight, at approach speed: a quarter of the brake, two "
+            f"Above {exact_text(keep, 'm')}, straight, at approach speed: a quarter of the brake, two "
             "seconds, "
             "in again; then half, then full.",
             "Nose goes up or down: add elevator with the brake against it until it stays; at half and at "
@@ -228,16 +229,16 @@ def _dive(sight: Sight) -> PlanStep:
     step = practice("balance_step_m")
     end = sight.dive_end
     speed, lost = end if end is not None else (None, None)
-    mass = sight.tail_mass_for(step)
-    moved = f" {exact_text(step, 'mm')} aft is {mass}." if mass else ""
+    mass = sight.mass_for(step)
+    moved = f" It takes {mass}." if mass else ""
     return PlanStep(
         key="dive",
         title="Refine the balance by a dive",
         place="air",
         state="open",
         do=(
-            f"Trimmed for least sink, hands off; from {plain_text(_keep(lost), 'm')} or more push to "
-            f"{plain_text(practice('dive_path_rad'), '°')} nose down across the wind, let go.",
+            f"Trimmed for least sink, hands off; from {exact_text(_keep(lost), 'm')} or more push to "
+            f"{math.degrees(practice('dive_path_rad')):.0f}° nose down across the wind, let go.",
             "It comes out slowly by itself: good. Out at once and up: more margin than needed. Stays or "
             "steepens: take it out by hand at once, the balance is too far aft.",
             f"Move the balance by {exact_text(step, 'mm')} at a time, trim anew, dive again.{moved}",
@@ -259,7 +260,7 @@ def _timed(sight: Sight) -> PlanStep:
     sink = sight.draws("sink_least_m_s")
     leg = practice("glide_leg_s")
     lost = None if sink is None else sink * leg
-    height = sight.of("leg", f"Height lost in {plain_text(leg, 's')} at least sink", "m", lost)
+    height = sight.of("leg", f"Height lost in {exact_text(leg, 's')} at least sink", "m", lost)
     return PlanStep(
         key="timed_glide",
         title="Timed glides in still air",
@@ -267,7 +268,7 @@ def _timed(sight: Sight) -> PlanStep:
         state="open",
         do=(
             "Early morning or evening, no sun on the field: straight legs of "
-            f"{plain_text(leg, 's')}, trim untouched, in both directions.",
+            f"{exact_text(leg, 's')}, trim untouched, in both directions.",
             f"At least {practice('timed_glides'):.0f} of them; the middle one counts. One glide cannot "
             "tell sink from "
             "moving air.",

@@ -5,11 +5,11 @@ from collections.abc import Iterator
 import numpy as np
 
 from glidewright.base.wording import exact_text, number_text, plain_text
+from glidewright.decisions.judgement import judge
 from glidewright.decisions.mass_answer import balance_range
 from glidewright.decisions.nouns import NamedFigure
 from glidewright.decisions.plan_nouns import PlanStep
 from glidewright.decisions.plan_sight import Sight, asked, practice, practised
-from glidewright.domain.parts import Controller
 from glidewright.models.power import layout as pl
 
 _ARM = "Propeller off, or the model held fast with everybody behind the propeller's disc."
@@ -156,7 +156,7 @@ def _power(sight: Sight) -> PlanStep:
     )
     do = [
         f"Model held fast, fresh pack, wattmeter between pack and controller, full throttle for "
-        f"{plain_text(practice('static_run_s'), 's')} at the most.",
+        f"{exact_text(practice('static_run_s'), 's')} at the most.",
     ]
     limit = _current_limit(sight)
     if limit:
@@ -183,17 +183,20 @@ def _power(sight: Sight) -> PlanStep:
     )
 
 
+_CURRENTS = {"motor_current": "motor", "controller_current": "controller", "pack_current": "pack"}
+
+
 def _current_limit(sight: Sight) -> str:
     """The lowest stated current limit, in a sentence."""
     stated = [
-        (part.max_current_A.value, part.name)
-        for part in (sight.motor, sight.model.first(Controller))
-        if part is not None and part.max_current_A is not None
+        (one.at_most, _CURRENTS[one.name])
+        for one in judge(sight.found)
+        if one.name in _CURRENTS and one.at_most is not None
     ]
     if not stated:
         return "No seller states a current limit here: stop when motor or controller get hot to the touch."
-    amps, name = min(stated)
-    return f"Stop at once above {exact_text(amps, 'A')}: that is the limit of {name}."
+    amps, whose = min(stated)
+    return f"Stop at once above {exact_text(amps, 'A')}: that is the limit of the {whose}."
 
 
 def _failsafe() -> PlanStep:

@@ -20,7 +20,7 @@ from glidewright.decisions.nouns import LaunchAnswer, NamedFigure
 from glidewright.decisions.plan_nouns import PlanStep, Recorded
 from glidewright.domain.model import Model
 from glidewright.domain.outcome import Outcome
-from glidewright.domain.parts import Motor, Pack
+from glidewright.domain.parts import Pack
 from glidewright.forecast.predict import Forecast
 from glidewright.models.aero.manoeuvres import dive, pull_out_height_m, stall_height_m
 
@@ -74,11 +74,6 @@ class Sight:
         return 0 if pack is None else pack.cells
 
     @cached_property
-    def motor(self) -> Motor | None:
-        """The fitted motor."""
-        return self.model.first(Motor)
-
-    @cached_property
     def stall_height(self) -> Array | None:
         """Height that a full stall takes at the most."""
         stall = self.draws("stall_speed_m_s")
@@ -97,17 +92,18 @@ class Sight:
         out = pull_out_height_m(speed, path, np.full_like(speed, practice("pull_out_load")))
         return speed, lost + out
 
-    def tail_mass_for(self, step_m: float) -> str:
-        """Which mass at the tail moves the balance aft by a step, in words."""
+    def mass_for(self, step_m: float) -> str:
+        """Which mass at either end moves the balance by a step, in words."""
         if self.known is None:
             return ""
-        rows = [row for row in stations(self.known) if row.kind == "end" and row.mass_for_mm_kg is not None]
+        ways = {"nose": "forward", "tail": "aft"}
         words = [
-            f"{exact_text(round(row.mass_for_mm_kg * step_m / 0.001, 4), 'g')} at the {row.name}"
-            for row in rows
-            if row.mass_for_mm_kg is not None
+            f"{exact_text(round(row.mass_for_mm_kg * step_m / 0.001, 4), 'g')} at the {row.name} to go "
+            f"{ways[row.name]}"
+            for row in stations(self.known)
+            if row.kind == "end" and row.mass_for_mm_kg is not None
         ]
-        return " or ".join(words)
+        return ", ".join(words)
 
     @cached_property
     def side_words(self) -> str:

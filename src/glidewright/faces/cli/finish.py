@@ -3,7 +3,7 @@
 import os
 import shutil
 import sys
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 from typing import NoReturn
 
@@ -31,6 +31,7 @@ def finish(
     as_json: bool,
     show_all: bool = False,
     html: Path | None = None,
+    written: Sequence[Path] = (),
     findings: Iterable[Finding] = (),
     sources: Iterable[str] = (),
 ) -> NoReturn:
@@ -38,7 +39,7 @@ def finish(
 
     document: makes the document, called only where one is shown; show_all: its details too; findings: those
     that decide the exit code and stand in the JSON object; html: file to write the page to, whole or not
-    at all.
+    at all; written: pages that the command has written itself.
     Raises WriteError when the page cannot be written.
     """
     found = tuple(findings)
@@ -51,8 +52,8 @@ def finish(
         write(sys.stdout, render_json(command, model, result, found, tuple(sources)))
     else:
         show(document(), show_all)
-        if html is not None:
-            write(sys.stdout, f"\nPage written: {html}\n")
+        for file in (*((html,) if html is not None else ()), *written):
+            write(sys.stdout, f"\nPage written: {file}\n")
     raise typer.Exit(exit_code(found))
 
 

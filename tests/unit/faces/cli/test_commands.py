@@ -84,3 +84,15 @@ def test_plan_leaves_with_one_after_a_step_that_went_badly(
     assert "WENT BADLY" in capsys.readouterr().out
     assert main(["plan", str(lark), "--well", "rnge"]) == 2
     assert "nearest known: range" in capsys.readouterr().err
+
+
+def test_sheet_writes_the_pages_whole(lark: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    pdf, html = tmp_path / "sheet.pdf", tmp_path / "sheet.html"
+    assert main(["sheet", str(lark), "--pdf", str(pdf), "--html", str(html), "--day", "2026-05-01"]) in (0, 1)
+    text = capsys.readouterr().out
+    assert str(pdf) in text.replace("\n", "")
+    assert max(map(len, text.split("Page written")[0].splitlines())) <= 80
+    assert pdf.read_bytes().startswith(b"%PDF-")
+    assert html.read_text(encoding="utf-8").startswith("<!doctype html>")
+    assert main(["sheet", str(lark), "--pdf", str(tmp_path / "none" / "sheet.pdf")]) == 2
+    assert "make the folder first" in capsys.readouterr().err

@@ -1,0 +1,104 @@
+"""The sheet for the field: one page of what the flyer must know of this model, and its test plan."""
+
+from datetime import date
+
+from glidewright.base.fields import Noun, plain
+from glidewright.calibration.bench import learn_from_bench
+from glidewright.decisions.drawing_geometry import DrawingGeometry, drawing_geometry
+from glidewright.decisions.glide_figures import glide_figures
+from glidewright.decisions.judgement import judge
+from glidewright.decisions.launch_answer import launch_answer
+from glidewright.decisions.mass_answer import mass_answer
+from glidewright.decisions.missing_values import missing_values
+from glidewright.decisions.nouns import Answered, LaunchAnswer, MassAnswer, Missing, NamedFigure, PowerAnswer
+from glidewright.decisions.plan import PlanRequest
+from glidewright.decisions.plan import run as run_plan
+from glidewright.decisions.plan_nouns import PlanStep
+from glidewright.decisions.power_answer import power_answer
+from glidewright.domain.class_limits import ClassLimits
+from glidewright.domain.model import Model
+from glidewright.domain.parts import Motor, Pack, Propeller
+from glidewright.forecast.predict import Forecast, forecast
+from glidewright.forecast.setup import prepare
+
+DRAWS = 1024
+
+
+class SheetRequest(Noun):
+    """A model, its class, how many draws, and the day that the sheet is dated with."""
+
+    model: Model
+    rule: ClassLimits | None = None
+    draws: int = DRAWS
+    day: str = plain("Day", help="year-month-day; today when empty", default="")
+
+
+class SheetResult(Answered):
+    """Everything that stands on the sheet."""
+
+    invented: bool
+    day: str
+    draws: int
+    class_title: str
+    class_edition: str
+    class_note: str
+    fitted: tuple[tuple[str, str], ...] = plain("Fitted", help="role and name of the main parts")
+    mass: MassAnswer | None
+    power: PowerAnswer | None
+    launch: LaunchAnswer | None
+    glide: tuple[NamedFigure, ...]
+    drawing: DrawingGeometry | None
+    steps: tuple[PlanStep, ...]
+    missing: tuple[Missing, ...]
+    sources: tuple[str, ...]
+
+
+def run(request: SheetRequest) -> SheetResult:
+    """Gather the figures of every job for one page.
+
+    Raises OutsideModelError when no model covers a part of the power train.
+    """
+    model, rule = request.model, request.rule
+    correction = learn_from_bench(model)
+    found = forecast(prepare(model, rule, request.draws, correction))
+    findings = judge(found)
+    plan = run_plan(PlanRequest(model=model, rule=rule, draws=request.draws))
+    return SheetResult(
+        model=model.name,
+        invented=model.invented,
+        day=request.day or date.today().isoformat(),
+        draws=request.draws,
+        class_title=rule.title if rule else "",
+        class_edition=rule.edition if rule else "",
+        class_note=rule.note if rule else "",
+        fitted=_fitted(model),
+        findings=findings,
+        mass=mass_answer(found),
+        power=power_answer(found, findings, correction.evidence),
+        launch=launch_answer(found),
+        glide=glide_figures(found.prediction),
+        drawing=_drawing(found),
+        steps=plan.steps,
+        missing=missing_values(found),
+        sources=tuple(dict.fromkeys([*([rule.source] if rule and rule.source else []), *plan.sources])),
+    )
+
+
+def _fitted(model: Model) -> tuple[tuple[str, str], ...]:
+    rows = []
+    for title, kind in (("Motor", Motor), ("Propeller", Propeller), ("Pack", Pack)):
+        part = model.first(kind)
+        if part is not None:
+            rows.append((title, part.name))
+    return tuple(rows)
+
+
+def _drawing(found: Forecast) -> DrawingGeometry | None:
+    prediction = found.prediction
+    height = prediction.figure("cg_z_m", "mm").value
+    return drawing_geometry(
+        found.setup.model,
+        prediction.figure("cg_x_m", "mm"),
+        0.0 if height is None else height,
+        prediction.figure("neutral_point_x_m", "mm"),
+    )
