@@ -82,7 +82,7 @@ def set_up(lock: str) -> None:
 
 
 def demo() -> int:
-    """Check the demo model, write its report and its sheet; a broken limit is part of the demo, no failure."""
+    """Check the demo model, write its report and sheet; a broken limit is part of the demo, no failure."""
     REPORT.parent.mkdir(exist_ok=True)
     code = run("-m", "glidewright", "check", str(DEMO), "--html", str(REPORT))
     if code in (0, 1):
