@@ -23,10 +23,17 @@ _REASONS = {
 def write_whole(path: Path, text: str) -> None:
     """Replace a file by the text (UTF-8), or leave it as it was and raise WriteError.
 
-    The text goes to a temporary file in the same folder, is forced to disk, and takes the place of the
-    old file in one step; behind a link it is the linked file. Line ends are written as they stand.
+    As ``write_whole_bytes``; line ends are written as they stand.
     """
-    data = text.encode("utf-8")
+    write_whole_bytes(path, text.encode("utf-8"))
+
+
+def write_whole_bytes(path: Path, data: bytes) -> None:
+    """Replace a file by the bytes, or leave it as it was and raise WriteError.
+
+    They go to a temporary file in the same folder, are forced to disk, and take the place of the old file
+    in one step; behind a link it is the linked file.
+    """
     real = path.resolve() if path.is_symlink() else path
     temporary = real.with_name(f".{real.name}.{secrets.token_hex(6)}.tmp")
     try:

@@ -1,0 +1,173 @@
+"""The clock of a recording: midnight, repeated times, times that run back, and where one flight ends.
+
+A record has strictly rising times. What is done to get there is said in a note; a clock that cannot be
+trusted is refused.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from glidewright.base.errors import InputError, Problem
+from glidewright.domain.flight_record import Samples
+
+DAY_s = 86400.0
+LONGEST_RECORD_s = 2.0 * DAY_s
+_RESTART_SHARE = 0.5  # a clock that falls below this share of the time since the begin has started again
+_LATEST_s = 1e11  # no clock in seconds since any begin reads more
+_JUMP_s = 60.0  # a single sample that is ahead by more than this is odd wherever the clock goes on
+_MOST_ODD, _MOST_ODD_SHARE = 3, 0.02  # samples that may be left out because their time is odd
+FEWEST_SAMPLES = 5
+Places = NDArray[np.intp]
+
+
+@dataclass(frozen=True, eq=False)
+class Stretch:
+    """One flight of a recording: which samples, at which strictly rising times, and what was repaired."""
+
+    places: Places
+    time_s: Samples
+    notes: tuple[str, ...]
+
+
+def stretches(clock_s: Samples, is_time_of_day: bool, where: str) -> list[Stretch]:
+    """The clock put in order, cut where it starts again; InputError when it cannot be.
+
+    clock_s: shape (n,), as written. where: name of the log for messages.
+
+    >>> [one.time_s.tolist() for one in stretches(np.array([5.0, 5.0, 6.0, 6.0, 7.0, 7.0]), False, "log")]
+    [[5.0, 5.5, 6.0, 6.5, 7.0, 7.5]]
+    """
+    notes: list[str] = []
+    places = np.flatnonzero(np.abs(clock_s) < _LATEST_s)  # a NaN is not
+    if places.size < clock_s.size:
+        notes.append(f"{_samples(clock_s.size - places.size)} without a time left out.")
+    if places.size < 2:
+        raise InputError(
+            Problem(where, "must have a time at two samples at least; it has not; map the column of the time")
+        )
+    clock = clock_s[places]
+    if is_time_of_day:
+        clock, days = _over_midnight(clock)
+        if days:
+            notes.append("The clock passes midnight; the flight is read on.")
+    jumps = _jumps(clock)
+    if np.any(jumps):
+        notes.append(f"{_samples(int(np.count_nonzero(jumps)))} with a time that jumps ahead left out.")
+        clock, places = clock[~jumps], places[~jumps]
+    cuts = _restarts(clock)
+    if cuts.size:
+        notes.append(f"The clock starts again; the file is read as {cuts.size + 1} recordings.")
+    found = []
+    for own in np.split(np.arange(clock.size), cuts):
+        one = _in_order(clock[own], places[own], tuple(notes), where)
+        if one is not None:
+            found.append(one)
+    if not found:
+        raise InputError(
+            Problem(where, "must have a time that rises; it stands still; map the column of the time")
+        )
+    return found
+
+
+def _over_midnight(clock: Samples) -> tuple[Samples, int]:
+    """A time of day read on past midnight: a fall of more than half a day is a new day."""
+    falls = np.diff(clock) < -DAY_s / 2.0
+    days = np.concatenate([[0], np.cumsum(falls)])
+    return clock + DAY_s * days, int(days[-1])
+
+
+def _jumps(clock: Samples) -> NDArray[np.bool_]:
+    """Which samples have a time ahead of the next one, while that one goes on from near the one before."""
+    jumps = np.zeros(clock.size, dtype=np.bool_)
+    there, back = clock[1:-1] - clock[:-2], clock[1:-1] - clock[2:]
+    is_far = (there > _JUMP_s) & (np.abs(there - back) < 0.5 * there)
+    jumps[1:-1] = (back > 0.0) & ((back <= there) | is_far)
+    if np.count_nonzero(jumps) > _few(clock):
+        jumps[:] = False  # no odd samples: the clock itself is out of order, which is judged below
+    return jumps
+
+
+def _few(clock: Samples) -> float:
+    return max(_MOST_ODD_SHARE * clock.size, _MOST_ODD)
+
+
+def _restarts(clock: Samples) -> Places:
+    """Places where the clock starts again: it falls far back towards its begin and goes on from there."""
+    cuts: list[int] = []
+    falls = np.flatnonzero(np.diff(clock) < 0.0) + 1
+    begin = 0
+    for fall in falls:
+        before = clock[fall - 1] - clock[begin]
+        after = clock[fall] - clock[begin]
+        goes_on = clock.size - fall >= FEWEST_SAMPLES and clock[fall : fall + 20].max() < clock[fall - 1]
+        if fall - begin >= 2 and after < _RESTART_SHARE * before and goes_on:
+            cuts.append(int(fall))
+            begin = int(fall)
+    return np.array(cuts, dtype=np.intp)
+
+
+def _in_order(clock: Samples, places: Places, notes: tuple[str, ...], where: str) -> Stretch | None:
+    """One stretch with strictly rising times; None when it has no two times."""
+    highest = np.maximum.accumulate(clock)
+    ahead = clock >= highest
+    behind = int(np.count_nonzero(~ahead))
+    if behind > _few(clock):
+        raise InputError(
+            Problem(
+                where,
+                f"must have a clock that runs forwards; {_samples(behind)} of {clock.size} run backwards; "
+                "sort the log by time or export it again",
+            )
+        )
+    if behind:
+        notes = (*notes, f"{_samples(behind)} with a clock that runs backwards left out.")
+    clock, places = clock[ahead], places[ahead]
+    if clock[-1] - clock[0] > LONGEST_RECORD_s:
+        raise InputError(
+            Problem(
+                where,
+                f"must last less than {LONGEST_RECORD_s / 3600:.0f} h; it lasts "
+                f"{(clock[-1] - clock[0]) / 3600:.4g} h; check the unit of the time, or cut the file",
+            )
+        )
+    if clock[-1] <= clock[0]:
+        return None
+    spread, repeated = _spread(clock)
+    if repeated:
+        notes = (*notes, f"{_samples(repeated)} with a repeated time spread evenly up to the next time.")
+    if np.any(np.diff(spread) <= 0.0):  # steps below what a float can tell apart
+        keep = np.concatenate([[True], np.diff(np.maximum.accumulate(spread)) > 0.0])
+        spread, places = spread[keep], places[keep]
+    return Stretch(places, spread, notes) if spread.size >= 2 else None
+
+
+def _spread(clock: Samples) -> tuple[Samples, int]:
+    """Repeated times spread evenly over the way to the next time, and how many there were.
+
+    A log with a coarse clock has several samples at each time. The first group may be the rest of a longer
+    one and is laid against its end; a group before a gap takes no more than the usual way.
+    """
+    starts = np.flatnonzero(np.concatenate([[True], np.diff(clock) > 0.0]))
+    counts = np.diff(np.append(starts, clock.size))
+    if counts.max() == 1:
+        return clock, 0
+    ways = np.diff(clock[starts])
+    usual = float(np.median(ways))
+    ways = np.append(np.minimum(ways, usual), usual)
+    usual_count = int(np.median(counts))
+    step = ways / counts
+    step[-1] = min(step[-1], usual / max(usual_count, counts[-1]))
+    group = np.repeat(np.arange(starts.size), counts)
+    within = np.arange(clock.size) - starts[group]
+    spread = clock[starts][group] + within * step[group]
+    if counts[0] < usual_count:
+        first = int(counts[0])
+        own_step = ways[0] / usual_count
+        spread[:first] = clock[0] + ways[0] - own_step * np.arange(first, 0, -1)
+    return spread, int(clock.size - starts.size)
+
+
+def _samples(count: int) -> str:
+    return "1 sample" if count == 1 else f"{count} samples"
