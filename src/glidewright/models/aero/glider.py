@@ -18,6 +18,7 @@ from glidewright.models.aero import section as sections
 from glidewright.models.aero.body_moment import body_moment_volume_m3
 from glidewright.models.aero.buildup import Junction, Rest
 from glidewright.models.aero.lattice import Lattice, build_lattice
+from glidewright.models.aero.lattice_mesh import evenly_split
 from glidewright.models.aero.planform import mirrored_planform, wetted_area_m2
 from glidewright.models.aero.section_drag import StripSections, curves_of
 from glidewright.models.aero.shape import Hinge, Reference, Section, Surface, Twist
@@ -135,16 +136,16 @@ def _surface(
     symmetric: bool = True,
 ) -> Surface:
     """One surface; boxes: along the span of all its pieces, and along the chord."""
-    whole = sum(piece.length_m for piece in pieces)
     places = [pieces[0].inner, *(piece.outer for piece in pieces)]
-    return Surface(
+    surface = Surface(
         name=name,
         sections=tuple(known.laid(place) for place in places),
-        spanwise=tuple(max(2, round(boxes[0] * piece.length_m / whole)) for piece in pieces),
+        spanwise=(1,) * len(pieces),
         symmetric=symmetric,
         chordwise=boxes[1],
         hinges=(hinges,) * len(pieces) if hinges else (),
     )
+    return evenly_split(surface, boxes[0])
 
 
 def _tail_hinges(piece: Piece, v_tail: bool) -> tuple[Hinge, ...]:

@@ -25,6 +25,7 @@ from glidewright.models.aero.lattice_solve import (
     late_wash,
     leg_cores,
     near_field,
+    sheet_wash,
     trefftz,
     upwash,
 )
@@ -138,7 +139,8 @@ def build_lattice(surfaces: Sequence[Surface], twists: Sequence[Twist] = ()) -> 
     core = leg_cores(strips, boxes)
 
     _, side, up = horseshoes(boxes.control_m, boxes.left_m, boxes.right_m, core)
-    influence = side * normal[:, None, 1] + up * normal[:, None, 2]
+    at_points = side * normal[:, None, 1] + up * normal[:, None, 2]
+    influence = sheet_wash(at_points, strips, boxes, core)
     condition = np.zeros((owner.size, count))
     motion = winds(boxes.control_m)
     condition[:, :6] = np.einsum("ni,nik->nk", normal, motion) + angle[:, None] * motion[:, 0, :]

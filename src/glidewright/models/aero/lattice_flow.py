@@ -61,6 +61,52 @@ def _block(point_m: Array, left_m: Array, right_m: Array, core_m2: Array) -> tup
     return x, y, z
 
 
+def leg_wash(point_m: Array, normal: Array, left_m: Array, right_m: Array, core_m2: Array) -> Array:
+    """The legs' part of :func:`horseshoes` along the normals of the points, 1/m; (points, vortices)."""
+    found = np.zeros((point_m.shape[0], left_m.shape[0]))
+    for sign, end in ((-1.0, left_m), (1.0, right_m)):
+        arm = [point_m[:, None, i] - end[None, :, i] for i in range(3)]
+        across = arm[1] * normal[:, None, 2] - arm[2] * normal[:, None, 1]
+        found += sign * _so_far(arm) * across / (arm[1] ** 2 + arm[2] ** 2 + core_m2 + 1e-300)
+    wash: Array = found / (4.0 * np.pi)
+    return wash
+
+
+def leg_wash_over(
+    ends_m: tuple[Array, Array], point_m: Array, left_m: Array, right_m: Array, core_m2: Array
+) -> Array:
+    """The mean of :func:`leg_wash` over strips across x, from their left to their right ends; same shape.
+
+    ends_m: left and right ends of the strips, upper side to the left of the way between them seen from
+    behind; point_m: where along x. The stream function makes the mean over a strip exact wherever a leg
+    passes, and that over neighbouring strips too; how much of a leg has gone by is taken at the point.
+
+    >>> ends = np.array([[1e3, -1.0, 0.0]]), np.array([[1e3, 1.0, 0.0]])
+    >>> vortex = np.array([[0.0, -0.5, 0.0]]), np.array([[0.0, 0.5, 0.0]])
+    >>> wash = leg_wash_over(ends, np.array([[1e3, 0.0, 0.0]]), *vortex, np.zeros((1, 1)))
+    >>> flux = far_wake_flux(*ends, *vortex, np.zeros((1, 1)))
+    >>> round(float(wash[0, 0] * 2.0 / flux[0, 0]), 6)
+    1.0
+    """
+    width = np.hypot(*(ends_m[1] - ends_m[0])[:, 1:].T)
+    found = np.zeros((point_m.shape[0], left_m.shape[0]))
+    for turn, end in ((-1.0, left_m), (1.0, right_m)):
+        flux = np.zeros_like(found)
+        for sign, strip_end in ((1.0, ends_m[1]), (-1.0, ends_m[0])):
+            away = [strip_end[:, None, i] - end[None, :, i] for i in (1, 2)]
+            flux += sign * np.log(away[0] ** 2 + away[1] ** 2 + core_m2 + 1e-300)
+        found += turn * flux * _so_far([point_m[:, None, i] - end[None, :, i] for i in range(3)])
+    wash: Array = found / (8.0 * np.pi * width[:, None])
+    return wash
+
+
+def _so_far(arm: list[Array]) -> Array:
+    """1 plus the cosine between a leg and the way from its start to a point: 2 far behind, 0 far ahead."""
+    far = np.sqrt(arm[0] ** 2 + arm[1] ** 2 + arm[2] ** 2)
+    found: Array = 1.0 + arm[0] / (far + 1e-300)
+    return found
+
+
 def far_wake_normalwash(
     point_m: Array, normal: Array, left_m: Array, right_m: Array, core_m2: Array
 ) -> Array:

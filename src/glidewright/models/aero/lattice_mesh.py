@@ -6,7 +6,7 @@ camber and deflection enter as angles of the flow condition only, so that geomet
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -147,6 +147,20 @@ def _spacing(surface: Surface, part: int, count: int) -> tuple[Array, Array]:
     share = (place * lengths[-1] - lengths[part]) / (lengths[part + 1] - lengths[part])
     share[0], share[-1] = 0.0, 1.0
     return share[::2], share[1::2]
+
+
+def evenly_split(surface: Surface, total: int) -> Surface:
+    """The surface with about `total` strips (of one half, if it is mirrored), as even on the arc as may be.
+
+    Strips that grow or shrink all at once where parts meet would put a kink into the lift along the span.
+
+    >>> from glidewright.models.aero.shape import Section
+    >>> plan = Section(0, 0, 0, 0.2), Section(0, 0.5, 0, 0.2), Section(0, 1, 0.1, 0.1)
+    >>> evenly_split(Surface("wing", plan, (1, 1)), 12).spanwise
+    (4, 8)
+    """
+    arc = np.diff(_arc(surface))
+    return replace(surface, spanwise=tuple(max(1, round(float(total * step / arc.sum()))) for step in arc))
 
 
 def lay_boxes(surfaces: Sequence[Surface], strips: Strips) -> Boxes:

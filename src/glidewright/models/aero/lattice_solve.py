@@ -3,7 +3,13 @@
 import numpy as np
 from numpy.typing import NDArray
 
-from glidewright.models.aero.lattice_flow import far_wake_flux, far_wake_normalwash, horseshoes
+from glidewright.models.aero.lattice_flow import (
+    far_wake_flux,
+    far_wake_normalwash,
+    horseshoes,
+    leg_wash,
+    leg_wash_over,
+)
 from glidewright.models.aero.lattice_mesh import Boxes, Strips, winds
 
 Array = NDArray[np.float64]
@@ -24,6 +30,29 @@ def leg_cores(strips: Strips, boxes: Boxes) -> Array:
     owner = strips.surface[boxes.strip]
     core = np.broadcast_to((CORE * strips.width_m[boxes.strip]) ** 2, (owner.size, owner.size))
     return np.where(joined[owner[:, None], owner[None, :]], 0.0, core)
+
+
+def sheet_wash(influence: Array, strips: Strips, boxes: Boxes, core: Array) -> Array:
+    """The influence with wakes of other surfaces as they pass whole strips, where they do not touch.
+
+    A wake is a sheet; of its threads one may come near a point behind by chance. So what the legs of a
+    surface do to the strips of another is the mean over the strip, not the value at its point.
+    """
+    found = influence.copy()
+    owner = strips.surface[boxes.strip]
+    for one in np.unique(owner):
+        rows = owner == one
+        for other in np.unique(owner):
+            columns = owner == other
+            block = np.ix_(rows, columns)
+            if one == other or not np.all(core[block] > 0.0):
+                continue
+            mine, theirs = boxes.strip[rows], (boxes.left_m[columns], boxes.right_m[columns])
+            point, squared = boxes.control_m[rows], core[block]
+            ends = strips.left_m[mine], strips.right_m[mine]
+            over = leg_wash_over(ends, point, *theirs, squared)
+            found[block] += over - leg_wash(point, strips.normal[mine], *theirs, squared)
+    return found
 
 
 def _touch(strips: Strips, first: int, second: int) -> bool:

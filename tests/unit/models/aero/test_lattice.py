@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from scipy.integrate import quad
 
 from glidewright.base.errors import InputError
+from glidewright.models.aero.derivatives import derivatives, neutral_point_m
 from glidewright.models.aero.lattice import (
     MOTIONS,
     Flow,
@@ -20,8 +21,8 @@ from glidewright.models.aero.lattice import (
     strip_loads,
 )
 from glidewright.models.aero.lattice_flow import far_wake_flux, far_wake_normalwash, horseshoes
-from glidewright.models.aero.lattice_mesh import lay_strips
-from glidewright.models.aero.shape import Hinge, Section, Surface, Twist, tilted, whole
+from glidewright.models.aero.lattice_mesh import evenly_split, lay_strips
+from glidewright.models.aero.shape import Hinge, Reference, Section, Surface, Twist, tilted, whole
 
 WING = Surface(
     "wing",
@@ -300,3 +301,25 @@ def test_flow_across_a_strip_is_the_mean_wash_over_it() -> None:
 
     expected = quad(wash, 0.0, 1.0)[0] * width
     assert far_wake_flux(*ends, *vortex, zero)[0, 0] == pytest.approx(expected, rel=1e-9)
+
+
+def test_a_joint_of_the_wing_ahead_of_the_tail_leaves_the_neutral_point() -> None:
+    # Wakes are sheets: where the strips of the wing end must not matter to what flies behind them. Before
+    # wakes passed whole strips a narrow middle panel moved the neutral point by a quarter of the chord.
+    reference, origin = Reference(0.34, 2.0, 0.17), (0.0, 0.0, 0.0)
+
+    def place(joints: tuple[float, ...], strips: int) -> float:
+        stations = (0.0, *joints, 1.0)
+        plan = tuple(Section(0.02 * y, y, 0.05 * y, 0.2 - 0.06 * y) for y in stations)
+        wing = evenly_split(Surface("wing", plan, (1,) * (len(stations) - 1)), strips)
+        tail = Surface("tail", (Section(0.75, 0.0, 0.0, 0.1), Section(0.77, 0.22, 0.0, 0.08)), (6,))
+        lattice = build_lattice((wing, tail))
+        slopes = derivatives(lattice, reference, Flow(alpha_rad=0.05), origin)
+        return float(neutral_point_m(slopes, reference, origin)[0] / 0.17)
+
+    fine = place((), 56)
+    for joints in ((), (0.05,), (0.1,), (0.1, 0.3), (0.21,), (0.5,)):
+        assert place(joints, 14) == pytest.approx(fine, abs=0.01), joints
+    # a panel much narrower than the strips beside it still puts a kink into the lift
+    for joints in ((0.03, 0.2), (0.19, 0.215)):
+        assert place(joints, 14) == pytest.approx(fine, abs=0.03), joints
