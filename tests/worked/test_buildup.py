@@ -63,4 +63,4 @@ def test_thin_corners_add_nothing() -> None:
 
 
 def test_a_brake_flat_on_the_wing_has_no_drag() -> None:
-    assert brake_drag_area_m2(0.6, 0.025, [0.0, np.pi / 6]) == pytest.approx([0.0, 1.25 * 0.6 * 0.0125])
+    assert brake_drag_area_m2(0.6, [0.0, 0.0125]) == pytest.approx([0.0, 1.25 * 0.6 * 0.0125])

@@ -8,6 +8,7 @@ from glidewright.base.figure import Figure
 from glidewright.calibration.bench import learn_from_bench
 from glidewright.data import coefficients
 from glidewright.decisions.drawing_geometry import DrawingGeometry, drawing_geometry
+from glidewright.decisions.glide_brake import brake_answer
 from glidewright.decisions.glide_drag import drag_answer, polar_source, rests_on
 from glidewright.decisions.glide_figures import FLIGHT
 from glidewright.decisions.glide_flight import (
@@ -18,7 +19,7 @@ from glidewright.decisions.glide_flight import (
     thermal_answer,
     wind_rows,
 )
-from glidewright.decisions.glide_nouns import GlideResult
+from glidewright.decisions.glide_nouns import BrakeAnswer, GlideResult
 from glidewright.decisions.handling import handling_answer
 from glidewright.decisions.handling_edges import elevator_edge_chord_m
 from glidewright.decisions.handling_nouns import HandlingAnswer
@@ -63,6 +64,7 @@ def run(request: GlideRequest) -> GlideResult:
     aero = flow if isinstance(flow, Aero) else None
     flight = flight_of(found)
     handling = _why(flow) if aero is None else handling_answer(found, flight, aero)
+    brake = brake_answer(found, flight, aero)
     edge = elevator_edge_chord_m(model.airframe.geometry)
     return GlideResult(
         model=model.name,
@@ -76,6 +78,8 @@ def run(request: GlideRequest) -> GlideResult:
         banks=bank_rows(found, flight),
         thermal=thermal_answer(found, flight),
         drag=drag_answer(found, flight, aero),
+        brake=brake if isinstance(brake, BrakeAnswer) else None,
+        why_no_brake=brake if isinstance(brake, str) else "",
         handling=handling if isinstance(handling, HandlingAnswer) else None,
         why_no_handling=handling if isinstance(handling, str) else "",
         drawing=_drawing(found),

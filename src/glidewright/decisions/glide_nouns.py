@@ -69,6 +69,32 @@ class DragAnswer(Noun):
     rows: tuple[DragRow, ...]
 
 
+class BrakeRow(Noun):
+    """The glide with the brake at one opening, at the airspeed of its answer.
+
+    drag: coefficient of the whole model; lift_lost: coefficient, at the attitude with the brake closed.
+    """
+
+    title: str
+    opening_rad: float
+    drag: Figure
+    lift_lost: Figure
+    stall_speed: Figure
+    sink: Figure
+    glide_ratio: Figure
+
+
+class BrakeAnswer(Noun):
+    """The brake at the approach speed; over_stall: that speed over the stall with the brake full."""
+
+    airspeed_m_s: float
+    over_stall: float
+    blade_span_m: float = plain("Span of the blades", help="of both together")
+    blade_chord_m: float
+    rows: tuple[BrakeRow, ...]
+    notes: tuple[str, ...]
+
+
 class PolarAnswer(Noun):
     """Straight flight against airspeed; elevator is missing where no shape tells it.
 
@@ -95,6 +121,8 @@ class GlideResult(Answered):
     banks: tuple[BankRow, ...]
     thermal: ThermalAnswer
     drag: DragAnswer | None
+    brake: BrakeAnswer | None
+    why_no_brake: str
     handling: HandlingAnswer | None
     why_no_handling: str
     drawing: DrawingGeometry | None

@@ -26,6 +26,7 @@ from glidewright.faces.report.document import (
     Steps,
     Table,
 )
+from glidewright.faces.report.glide_brake import brake_section
 from glidewright.faces.report.handling import handling_answers, handling_sections, series_of
 from glidewright.faces.report.sections.missing import missing_section
 from glidewright.faces.report.sections.power import panel_of, series_table
@@ -42,7 +43,7 @@ _MOST_ROWS = 14
 
 def document(result: GlideResult) -> Document:
     """How it glides and circles, what makes the drag, how it handles, and what all that rests on."""
-    more = (_drag(result.drag), *handling_sections(result), _rests_on(result))
+    more = (_drag(result.drag), brake_section(result), *handling_sections(result), _rests_on(result))
     last = (missing_section(result.missing), readings_section(result.measure_next))
     sections = (_answers(result), _straight(result), _wind(result), _circling(result), *more, *last)
     return Document(

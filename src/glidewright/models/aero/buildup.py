@@ -137,14 +137,15 @@ def rest_drag_area_m2(rest: Rest, reynolds_per_m: ArrayLike) -> Array:
     return found
 
 
-def brake_drag_area_m2(span_m: float, chord_m: float, opening_rad: ArrayLike) -> Array:
-    """Drag area of brake plates of a whole span at an angle: coefficient x span x standing height.
+def brake_drag_area_m2(span_m: float, height_m: ArrayLike, plate: ArrayLike | None = None) -> Array:
+    """Drag area of brake plates that stand up from a wing: coefficient x span x standing height.
 
-    span_m: of all plates together; Hoerner, page 3-8, for the plate on a wall; height = chord sin(angle).
+    span_m: of all plates together; plate: coefficient, that of Hoerner, page 3-8, for the plate on a wall
+    unless given.
 
-    >>> brake_drag_area_m2(0.6, 0.025, np.pi / 2.0).round(5).item()  # 1.25 x 0.6 x 0.025
+    >>> brake_drag_area_m2(0.6, 0.025).round(5).item()  # 1.25 x 0.6 x 0.025
     0.01875
     """
-    plate = coefficients("airframe_drag")["brake_plate"]["value"]
-    found: Array = plate * span_m * chord_m * np.sin(np.asarray(opening_rad, dtype=np.float64))
+    known = coefficients("airframe_drag")["brake_plate"]["value"] if plate is None else plate
+    found: Array = np.asarray(known) * span_m * np.asarray(height_m, dtype=np.float64)
     return found

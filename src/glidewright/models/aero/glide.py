@@ -1,6 +1,7 @@
 """Straight glide on a polar: speed of least sink and of best glide."""
 
 import math
+from collections.abc import Callable
 from typing import Any
 
 import numpy as np
@@ -11,6 +12,7 @@ from glidewright.models.aero.polar import drag_coefficients, lift_ceilings, stal
 Array = NDArray[np.float64]
 _COARSE, _FINE = 48, 13
 _LEAST_LIFT = 0.05
+_PATH_ROUNDS = 8
 _STALL_SHARE = 0.9  # nobody flies on at the last tenth of the lift before the stall
 
 
@@ -75,6 +77,22 @@ def glide_at(
     speed = np.sqrt(2.0 * loading_N_m2[:, None] / (density_kg_m3[:, None] * lift))
     drag = drag_coefficients(polar, lift, speed) + np.reshape(np.asarray(other_drag), (-1, 1))
     return speed, speed * drag / lift, lift / drag
+
+
+def path_down_rad(level_lift: Array, drag_of: Callable[[Array], Array]) -> Array:
+    """Angle of a steady glide below the horizon at a held airspeed, shape of level_lift; steep ones too.
+
+    level_lift: lift coefficient that carries the whole weight at this airspeed; drag_of: drag coefficient at
+    a lift coefficient. Along the path lift is W cos, drag W sin (Anderson, Introduction to Flight, equations
+    6.83 and 6.84), so that with a drag that does not know the lift sin = CD / level_lift.
+
+    >>> float(np.degrees(path_down_rad(np.array([0.5]), lambda _: np.array([0.25]))[0]).round(6))
+    30.0
+    """
+    path = np.zeros_like(level_lift)
+    for _ in range(_PATH_ROUNDS):
+        path = np.arcsin(np.clip(drag_of(level_lift * np.cos(path)) / level_lift, 0.0, 1.0))
+    return path
 
 
 def drag_rise(aspect_ratio: Array, span_efficiency: Array) -> Array:

@@ -7,6 +7,7 @@ section at the same lift: its own profile drag at a few degrees is left out. Sta
 wing whose lift reaches its section's highest, at its own Reynolds number.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -132,7 +133,7 @@ def attitudes(
         alpha, elevator = found.alpha_rad, found.deflection_rad
         flow = Flow(alpha_rad=alpha, inputs={"elevator": elevator, **twisted})
     else:
-        alpha, elevator = _alpha_for(glider, lift, twisted), np.zeros_like(lift)
+        alpha, elevator = alpha_for(glider, lift, twisted), np.zeros_like(lift)
         flow = Flow(alpha_rad=alpha, inputs=twisted)
     return Attitudes(
         lift_coefficient=lift,
@@ -143,8 +144,11 @@ def attitudes(
     )
 
 
-def _alpha_for(glider: Glider, lift: Array, inputs: dict[str, ArrayLike]) -> Array:
-    """Angle of attack without an elevator, by the chord method: the lift is nearly straight in the angle."""
+def alpha_for(glider: Glider, lift: Array, inputs: Mapping[str, ArrayLike]) -> Array:
+    """Angle of attack that gives a lift coefficient, elevator at rest, (n,); inputs: of the lattice, held.
+
+    By the chord method: the lift is nearly straight in the angle.
+    """
     alpha = np.zeros_like(lift)
     step = 1e-3
     for _ in range(6):

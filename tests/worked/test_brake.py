@@ -1,0 +1,136 @@
+"""Open spoilers against plane flow, Prandtl's wing, statics of the glide, and the demo by hand."""
+
+import math
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from glidewright.decisions import glide
+from glidewright.decisions.glide_nouns import BrakeAnswer, GlideResult
+from glidewright.domain.model import Model
+from glidewright.forecast.aero_inputs import Aero, aero_of
+from glidewright.models.aero.brake import (
+    BRAKE,
+    Blades,
+    brake_effect,
+    chord_under_m,
+    section_lift_loss,
+    with_brake,
+)
+from glidewright.models.aero.glide import path_down_rad
+from glidewright.models.aero.glider import Glider
+from glidewright.models.aero.lattice import Flow, build_lattice, forces
+from glidewright.models.aero.shape import Reference, Section, Surface
+
+DRAWS = 256
+
+
+@pytest.fixture(scope="module")
+def aero(demo: Model) -> Aero:
+    found = aero_of(demo.airframe, demo.field)
+    assert isinstance(found, Aero)
+    return found
+
+
+@pytest.fixture(scope="module")
+def result(demo: Model) -> GlideResult:
+    return glide.run(glide.GlideRequest(model=demo, draws=DRAWS))
+
+
+@pytest.fixture(scope="module")
+def brake(result: GlideResult) -> BrakeAnswer:
+    assert result.brake is not None
+    return result.brake
+
+
+def wing(aero: Aero, surface: Surface, area_m2: float, span_m: float) -> Glider:
+    reference = Reference(area_m2, span_m, area_m2 / span_m)
+    return replace(aero.glider, lattice=build_lattice([surface]), reference=reference)
+
+
+def test_in_plane_flow_the_wing_loses_what_its_sections_lose(aero: Aero) -> None:
+    # A wing without end: no induced flow, so that the lift lost is that of the section; 1 % is the lattice
+    # and the cosine of the angle of attack.
+    plan = Section(0.0, 0.0, 0.0, 1.0), Section(0.0, 2000.0, 0.0, 1.0)
+    endless = wing(aero, Surface("wing", plan, (14,)), 4000.0, 4000.0)
+    braked = with_brake(endless, Blades(0.0, 2000.0, 0.1))
+    effect = brake_effect(braked, np.array([0.6]), np.array([0.4]))
+    assert effect.lift_loss[0] == pytest.approx(0.4, rel=0.01)
+    assert abs(effect.induced_rise[0]) < 1e-4
+
+
+def test_a_brake_along_all_of_an_elliptic_wing_costs_no_induced_drag(aero: Aero) -> None:
+    # Prandtl: the load of an elliptic wing stays elliptic when all its sections turn alike, and at the same
+    # lift so does its drag; it loses a / (2 pi) of what the sections lose, by the lifting line 12 / 14 at
+    # aspect ratio 12, by a lifting surface some 3 % less.
+    root, share = 8.0 / (math.pi * 12.0), np.sin(np.linspace(0.0, 0.5 * np.pi, 25))
+    chords = root * np.sqrt(np.maximum(1.0 - share**2, 1e-8))
+    plan = tuple(Section(-0.25 * c, y, 0.0, c) for y, c in zip(share.tolist(), chords.tolist(), strict=True))
+    elliptic = wing(aero, Surface("wing", plan, (1,) * 24), 4.0 / 12.0, 2.0)
+    braked = with_brake(elliptic, Blades(0.0, 1.0, 0.02))
+    effect = brake_effect(braked, np.array([0.6]), np.array([0.4]))
+    assert effect.lift_loss[0] == pytest.approx(0.4 * 12.0 / 14.0, rel=0.04)
+    assert abs(effect.induced_rise[0]) < 0.02 * 0.6**2 / (math.pi * 12.0)
+
+
+def test_cutting_the_wing_for_the_blades_leaves_its_lift(aero: Aero) -> None:
+    braked = with_brake(aero.glider, Blades(0.08, 0.38, 0.025))
+    lifts = [forces(glider.lattice, Flow(alpha_rad=0.05)).lift_m2[0] for glider in (aero.glider, braked)]
+    assert lifts[1] == pytest.approx(lifts[0], rel=5e-3)
+    under = braked.lattice.input_angle[:, braked.lattice.input_index(BRAKE)] > 0.0
+    strips = braked.lattice.strips
+    covered = float(np.sum(strips.width_m[under] * strips.span_direction[under, 1]))
+    assert covered == pytest.approx(0.6, rel=1e-6)
+
+
+def test_drag_and_lift_of_the_demo_by_hand(aero: Aero, brake: BrakeAnswer) -> None:
+    # Blades of 0.6 m together and 25 mm, open by 80 degrees (left out, typical): 24.6 mm stand up.
+    height = 0.025 * math.sin(math.radians(80.0))
+    closed, _, full = brake.rows
+    assert closed.drag.value is not None and full.drag.value is not None and full.lift_lost.value is not None
+    plates = 1.25 * 0.6 * height / 0.36
+    assert full.drag.value - closed.drag.value == pytest.approx(plates, rel=0.06)
+    # 4.5 times 24.6 mm over the chord there, on 0.3 of the span; the wing of finite span loses less
+    chord = chord_under_m(aero.glider, Blades(0.08, 0.38, 0.025))
+    assert 0.194 < chord < 0.206
+    strip = 4.5 * height / chord * 0.6 * chord / 0.36
+    assert 0.75 * strip < full.lift_lost.value < strip
+
+
+def test_sink_and_glide_ratio_are_those_of_a_steep_path(brake: BrakeAnswer) -> None:
+    for row in brake.rows:
+        assert row.sink.value is not None and row.glide_ratio.value is not None
+        path = math.asin(row.sink.value / brake.airspeed_m_s)
+        assert 1.0 / math.tan(path) == pytest.approx(row.glide_ratio.value, rel=0.01)
+
+
+def test_more_brake_is_more_sink_and_an_earlier_stall(brake: BrakeAnswer, result: GlideResult) -> None:
+    for name, way in (("sink", 1.0), ("glide_ratio", -1.0), ("stall_speed", 1.0), ("lift_lost", 1.0)):
+        values = [getattr(row, name).value for row in brake.rows]
+        assert np.all(way * np.diff(values) > 0.0), name
+    stall = next(named.figure.value for named in result.figures if named.name == "stall_speed_m_s")
+    assert brake.rows[0].stall_speed.value == pytest.approx(stall)
+    assert brake.airspeed_m_s == pytest.approx(1.3 * (brake.rows[-1].stall_speed.value or 0.0), rel=0.01)
+    assert "drag of the brake blades" in brake.rows[-1].sink.because
+
+
+def test_a_shape_without_spoilers_says_so(demo: Model) -> None:
+    assert demo.airframe.geometry is not None
+    shape = demo.airframe.geometry.model_copy(update={"spoiler": None})
+    bare = demo.model_copy(update={"airframe": demo.airframe.model_copy(update={"geometry": shape})})
+    found = glide.run(glide.GlideRequest(model=bare, draws=32))
+    assert found.brake is None
+    assert "no [spoiler]" in found.why_no_brake
+
+
+def test_a_glide_straight_down_and_a_flat_one() -> None:
+    # Drag above the weight: straight down. Little drag: the small-angle glide ratio.
+    down = path_down_rad(np.array([0.5]), lambda _: np.array([0.7]))
+    assert down[0] == pytest.approx(0.5 * math.pi)
+    flat = path_down_rad(np.array([0.5]), lambda lift: 0.02 + 0.04 * lift**2)
+    assert math.tan(flat[0]) == pytest.approx(0.03 / 0.5, rel=0.01)
+
+
+def test_no_blade_no_loss() -> None:
+    assert section_lift_loss(0.0) == 0.0
