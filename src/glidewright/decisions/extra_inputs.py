@@ -1,4 +1,4 @@
-"""Uncertain inputs that one job alone asks for, drawn beside those of the forecast, named among the causes."""
+"""Uncertain inputs that one job alone asks for, drawn beside those of the forecast and named as causes."""
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass

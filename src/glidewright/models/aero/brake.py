@@ -1,10 +1,10 @@
 """Open spoilers: the drag of their blades, and the lift that the wing loses under and behind them.
 
 A blade stands up from the upper side by its chord times the sine of its angle. Its drag area is that of a
-plate on a wall (``buildup.brake_drag_area_m2``). The section behind it loses lift in proportion to that height
-over its own chord; the lattice takes it as a turn of the zero-lift line along the blades, so that the rest of
-the wing and the tail have their part: at the same lift the wing flies nose up, and the hole in the lift along
-the span costs induced drag. The pitching moment of a section with its spoiler open is not in it.
+plate on a wall (``buildup.brake_drag_area_m2``). The section behind it loses lift in proportion to that
+height over its own chord; the lattice takes it as a turn of the zero-lift line along the blades, so that the
+rest of the wing and the tail have their part: at the same lift the wing flies nose up, and the hole in the
+lift along the span costs induced drag. The pitching moment of a section with an open spoiler is not in it.
 """
 
 from collections.abc import Iterator
