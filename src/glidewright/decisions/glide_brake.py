@@ -82,7 +82,7 @@ def brake_answer(found: Forecast, flight: Flight, aero: Aero | None) -> BrakeAns
         return WHY_NO_FLOW
     if geometry.spoiler is None:
         return WHY_NO_BRAKE
-    braking = _braking(found, flight, aero, geometry.spoiler)
+    braking = braking_of(found, flight, aero, geometry.spoiler)
     ones = np.ones_like(flight.stall_m_s)
     opened = braking.effect(1.0, ones).lift_loss
     speed = STALL_SHARE * float(np.median(braking.stall_m_s(opened)))
@@ -96,7 +96,8 @@ def brake_answer(found: Forecast, flight: Flight, aero: Aero | None) -> BrakeAns
     )
 
 
-def _braking(found: Forecast, flight: Flight, aero: Aero, spoiler: Spoiler) -> Braking:
+def braking_of(found: Forecast, flight: Flight, aero: Aero, spoiler: Spoiler) -> Braking:
+    """The brake of a model over the draws of its forecast."""
     rows = coefficients("airframe_drag")
     entries = [
         banded("brake.plate", "drag of the brake blades", rows["brake_plate"], "factor"),

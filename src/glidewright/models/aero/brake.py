@@ -7,7 +7,7 @@ rest of the wing and the tail have their part: at the same lift the wing flies n
 lift along the span costs induced drag. The pitching moment of a section with an open spoiler is not in it.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
@@ -65,8 +65,10 @@ def chord_under_m(glider: Glider, blades: Blades) -> float:
     return float(np.mean(np.interp(y, known, [section.chord_m for section in wing.sections])))
 
 
-def with_brake(glider: Glider, blades: Blades) -> Glider:
+def with_brake(glider: Glider, blades: Blades, also: Sequence[Twist] = ()) -> Glider:
     """The same glider on a lattice that has the input ``BRAKE`` in place of all twists.
+
+    also: twists of whole surfaces beside it.
 
     >>> plan = Section(0.0, 0.0, 0.0, 0.2), Section(0.0, 1.0, 0.0, 0.2)
     >>> cut = _cut_at(Surface("wing", plan, (14,)), (0.1, 0.4))
@@ -80,7 +82,8 @@ def with_brake(glider: Glider, blades: Blades) -> Glider:
         for part in range(len(ends) - 1)
         if ends[part] > blades.from_y_m - _SAME_M and ends[part + 1] < blades.to_y_m + _SAME_M
     )
-    lattice = build_lattice((wing, *glider.lattice.surfaces[1:]), (Twist(BRAKE, wing.name, parts),))
+    twists = (Twist(BRAKE, wing.name, parts), *also)
+    lattice = build_lattice((wing, *glider.lattice.surfaces[1:]), twists)
     return replace(glider, lattice=lattice)
 
 
