@@ -6,11 +6,17 @@ from scipy.integrate import solve_bvp
 
 from glidewright.models.aero.buildup import (
     Junction,
+    Rest,
+    body_drag_area_m2,
     body_form_factor,
     brake_drag_area_m2,
+    closed_brake_drag_area_m2,
+    flap_drag_coefficient,
     friction,
+    gap_drag_area_m2,
     junction_drag_area_m2,
     laminar_friction,
+    rest_drag_area_m2,
     turbulent_friction,
 )
 
@@ -64,3 +70,19 @@ def test_thin_corners_add_nothing() -> None:
 
 def test_a_brake_flat_on_the_wing_has_no_drag() -> None:
     assert brake_drag_area_m2(0.6, [0.0, 0.0125]) == pytest.approx([0.0, 1.25 * 0.6 * 0.0125])
+
+
+def test_plain_flaps_by_hand() -> None:
+    # Young, R&M 2622: 1.7 (c_f / c)^1.38 (S_f / S) sin^2 d: a quarter of the chord along half the wing, 30
+    # degrees: 1.7 x 0.1476 x 0.5 x 0.25 = 0.0314
+    assert flap_drag_coefficient(0.25, 0.5, np.radians(30.0)) == pytest.approx(0.0314, abs=1e-4)
+    assert flap_drag_coefficient(0.25, 0.5, np.radians(-30.0)) == pytest.approx(0.0314, abs=1e-4)
+
+
+def test_leaks_and_protuberances_are_a_share_of_all_parasite_drag() -> None:
+    # Raymer, section 12.5.7: 5 to 10 % of the whole, here 7.5 %; wing and tail 0.0060 m2, closed blades of
+    # 0.6 m with steps of 0.3 mm 0.6 x 0.0003 x 0.6 = 0.000108 m2
+    rest = Rest(wetted_area_m2=0.1, length_m=1.0, fineness=10.0, hinged_area_m2=0.04, closed_brake_span_m=0.6)
+    own = body_drag_area_m2(rest, 4e5) + gap_drag_area_m2(rest) + 0.000108
+    assert closed_brake_drag_area_m2(rest) == pytest.approx(0.000108)
+    assert rest_drag_area_m2(rest, 4e5, 0.006) == pytest.approx(own + 0.075 * (own + 0.006))

@@ -16,12 +16,18 @@ from glidewright.forecast.predict import Forecast
 from glidewright.models.aero import section as sections
 from glidewright.models.aero.buildup import (
     body_drag_area_m2,
+    closed_brake_drag_area_m2,
     gap_drag_area_m2,
     junction_drag_area_m2,
-    rest_drag_area_m2,
+    protuberance_drag_area_m2,
 )
 from glidewright.models.aero.glider import TAIL_STAND_IN, WING_STAND_IN
-from glidewright.models.aero.trim import MEASURED_FROM_REYNOLDS, attitudes
+from glidewright.models.aero.trim import (
+    MEASURED_FROM_REYNOLDS,
+    attitudes,
+    control_drag,
+    surfaces_drag_area_m2,
+)
 from glidewright.models.air.atmosphere import viscosity_Pa_s
 
 Array = NDArray[np.float64]
@@ -48,16 +54,20 @@ def drag_answer(found: Forecast, flight: Flight, aero: Aero | None) -> DragAnswe
     inputs = found.setup.inputs
     profile = _profile(aero, known.strip_lift, per_metre, inputs["airframe.roughness"].value)
     rest, area = aero.glider.rest, aero.glider.reference.area_m2
-    whole = rest_drag_area_m2(rest, per_metre)
-    body, gaps = body_drag_area_m2(rest, per_metre), gap_drag_area_m2(rest)
     corners = sum(junction_drag_area_m2(junction) for junction in rest.junctions)
+    surfaces = surfaces_drag_area_m2(aero.glider, aero.centre_m, per_metre)
     rows: list[tuple[str, Array]] = [("Lift along the span (induced)", known.induced_drag)]
     rows += [(f"Sections of the {name}", drag) for name, drag in profile]
     rows += [
-        ("Body", body / area),
+        ("Elevator turned to trim", control_drag(aero.glider, known.elevator_rad)),
+        ("Body", body_drag_area_m2(rest, per_metre) / area),
         ("Corners of wing and tail", np.full(3, corners / area)),
-        ("Hinge gaps and open joins", np.full(3, gaps / area)),
-        ("Horns, push-rods, tape edges, air holes", (whole - body - gaps - corners) / area),
+        ("Hinge gaps and open joins", np.full(3, gap_drag_area_m2(rest) / area)),
+        ("Steps at the closed brake", np.full(3, closed_brake_drag_area_m2(rest) / area)),
+        (
+            "Horns, push-rods, tape edges, air holes",
+            protuberance_drag_area_m2(rest, per_metre, surfaces) / area,
+        ),
         ("Folded blades", np.full(3, float(np.median(flight.other_drag)))),
     ]
     return DragAnswer(
@@ -131,8 +141,9 @@ def _sentences(found: Forecast, flight: Flight, aero: Aero) -> Iterator[str]:
         f"number, {float(bias.low):.2f} to {float(bias.high):.2f} between sections; every figure has it"
     )
     yield (
-        "wing and tail pass through the body without a gap, flaps keep the drag of the plain section, and "
-        "the blades are folded; turns use the straight polar, without the drag of yaw along a long wing"
+        "wing and tail pass through the body without a gap, film that sags between ribs counts as part of "
+        "the roughness, and the blades are folded; turns use the straight polar, without the drag of yaw "
+        "along a long wing"
     )
 
 

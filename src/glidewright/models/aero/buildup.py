@@ -31,7 +31,7 @@ class Rest:
 
     wetted_area_m2, length_m, fineness: of pod with boom, fineness = length over equivalent diameter of the
     pod; angular: pod with flat sides; junctions; hinged_area_m2: area of surfaces with a control along them;
-    slit_area_m2: open slits at joins, width times chord.
+    slit_area_m2: open slits at joins, width times chord; closed_brake_span_m: of all spoiler blades together.
     """
 
     wetted_area_m2: float = 0.0
@@ -41,6 +41,7 @@ class Rest:
     junctions: tuple[Junction, ...] = ()
     hinged_area_m2: float = 0.0
     slit_area_m2: float = 0.0
+    closed_brake_span_m: float = 0.0
 
 
 def laminar_friction(reynolds: ArrayLike) -> Array:
@@ -125,15 +126,64 @@ def gap_drag_area_m2(rest: Rest) -> float:
     return float(hinges + table["join_slit"]["value"] * rest.slit_area_m2)
 
 
-def rest_drag_area_m2(rest: Rest, reynolds_per_m: ArrayLike) -> Array:
-    """Drag area of all of it, horns and tape edges included; shape of reynolds_per_m.
+def closed_brake_drag_area_m2(rest: Rest) -> float:
+    """Drag area of the steps at closed spoiler blades.
+
+    >>> round(closed_brake_drag_area_m2(Rest(closed_brake_span_m=0.6)), 9)  # 0.6 of 0.3 mm times 0.6 m
+    0.000108
+    """
+    table = coefficients("airframe_drag")
+    step = table["closed_brake_step"]["value"] * rest.closed_brake_span_m
+    return float(table["closed_brake_drag"]["value"] * step)
+
+
+def flap_drag_coefficient(chord_share: float, area_share: float, deflection_rad: ArrayLike) -> Array:
+    """Profile drag that plain flaps add, on the reference area: Young, R&M 2622.
+
+    1.7 (c_f / c)^1.38 (S_f / S) sin^2 of the deflection; chord_share: above 0, below 1; area_share: of the
+    surface along the flaps.
+
+    >>> flap_drag_coefficient(0.35, 0.11, np.radians([0.0, 10.0])).round(6).tolist()
+    [0.0, 0.001324]
+    """
+    row = coefficients("airframe_drag")["flap_drag"]
+    turned = np.sin(np.asarray(deflection_rad, dtype=np.float64)) ** 2
+    found: Array = row["value"] * chord_share ** row["exponent"] * area_share * turned
+    return found
+
+
+def fixed_drag_area_m2(rest: Rest) -> float:
+    """Drag area of what does not change with speed: junctions, gaps, closed brake.
+
+    >>> fixed_drag_area_m2(Rest())
+    0.0
+    """
+    corners = sum(junction_drag_area_m2(junction) for junction in rest.junctions)
+    return corners + gap_drag_area_m2(rest) + closed_brake_drag_area_m2(rest)
+
+
+def protuberance_drag_area_m2(rest: Rest, reynolds_per_m: ArrayLike, surfaces_m2: ArrayLike) -> Array:
+    """Drag area of horns, push-rods, tape edges and air holes; shape of reynolds_per_m.
+
+    surfaces_m2: drag area of wing and tail without that of their lift, of the same shape.
+
+    >>> protuberance_drag_area_m2(Rest(), 4e5, 0.006).round(6).item()
+    0.00045
+    """
+    share = coefficients("airframe_drag")["protuberances"]["value"]
+    parasite = np.asarray(surfaces_m2, dtype=np.float64) + fixed_drag_area_m2(rest)
+    found: Array = share * (parasite + body_drag_area_m2(rest, reynolds_per_m))
+    return found
+
+
+def rest_drag_area_m2(rest: Rest, reynolds_per_m: ArrayLike, surfaces_m2: ArrayLike = 0.0) -> Array:
+    """Drag area of all of it, protuberances included; as ``protuberance_drag_area_m2``.
 
     >>> rest_drag_area_m2(Rest(), [4e5, 6e5]).tolist()
     [0.0, 0.0]
     """
-    share = coefficients("airframe_drag")["protuberances"]["value"]
-    fixed = sum(junction_drag_area_m2(j) for j in rest.junctions) + gap_drag_area_m2(rest)
-    found: Array = (1.0 + share) * (body_drag_area_m2(rest, reynolds_per_m) + fixed)
+    body = body_drag_area_m2(rest, reynolds_per_m) + fixed_drag_area_m2(rest)
+    found: Array = body + protuberance_drag_area_m2(rest, reynolds_per_m, surfaces_m2)
     return found
 
 

@@ -6,7 +6,7 @@ through the body as if it were not there; a body carries no lift, but its pitchi
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -200,20 +200,22 @@ def _rest(geometry: Geometry, wing: Sequence[Piece], tail: Sequence[Piece]) -> R
     of_wing, of_tail = (_Sections(geometry.sections, one, "chord") for one in (WING_STAND_IN, TAIL_STAND_IN))
     corners = [_corner(wing[0].inner, of_wing, 2)]
     corners += [_corner(piece.inner, of_tail, 2) for piece in (*tail, *fins)]
+    spoiler = geometry.spoiler
+    blades = 0.0 if spoiler is None else 2.0 * (spoiler.to_y_m.value - spoiler.from_y_m.value)
+    of_wing_and_tail = Rest(hinged_area_m2=hinged, slit_area_m2=slits, closed_brake_span_m=blades)
     if geometry.body is None:
-        return Rest(junctions=(), hinged_area_m2=hinged, slit_area_m2=slits)
+        return of_wing_and_tail
     body = geometry.body
     rings = body_rings(body)
     stated = body.wetted_area_m2
     thick = math.sqrt(body.width_m.value * body.height_m.value)
-    return Rest(
+    return replace(
+        of_wing_and_tail,
         wetted_area_m2=stated.value if stated else wetted_area_m2(rings, body.cross_section),
         length_m=body.end_x_m.value - body.nose_x_m.value,
         fineness=(body.pod_end_x_m.value - body.nose_x_m.value) / thick,
         angular=body.cross_section == "box",
         junctions=tuple(corners),
-        hinged_area_m2=hinged,
-        slit_area_m2=slits,
     )
 
 

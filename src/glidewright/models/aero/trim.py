@@ -2,9 +2,9 @@
 
 Lift and pitching moment come from the vortex lattice, factored once; profile drag from the section tables at
 every strip's own lift and Reynolds number; induced drag from the Trefftz plane; the rest from the build-up.
-The lift of a strip is that of the lattice (2 pi a radian in plane flow), and a deflected flap is taken as a
-section at the same lift: its own profile drag at a few degrees is left out. Stall: the first strip of the
-wing whose lift reaches its section's highest, at its own Reynolds number.
+The lift of a strip is that of the lattice (2 pi a radian in plane flow); a deflected flap is taken as a
+section at the same lift, with the drag that flaps add. Stall: the first strip of the wing whose lift reaches
+its section's highest, at its own Reynolds number.
 """
 
 from collections.abc import Mapping
@@ -14,7 +14,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from glidewright.models.aero.buildup import rest_drag_area_m2
+from glidewright.data import coefficients
+from glidewright.models.aero.buildup import flap_drag_coefficient, rest_drag_area_m2
 from glidewright.models.aero.derivatives import derivatives, neutral_point_m, trim
 from glidewright.models.aero.glider import Glider
 from glidewright.models.aero.lattice import Flow, forces, strip_loads
@@ -22,6 +23,8 @@ from glidewright.models.aero.lattice import Flow, forces, strip_loads
 Array = NDArray[np.float64]
 MEASURED_FROM_REYNOLDS = 40_000.0
 """Sections below this Reynolds number were held against no tunnel: results there are marked."""
+PARASITE_LIFT = 0.2
+"""Lift coefficient near which the drag that is not of lift is told: the bottom of cambered sections."""
 _USUAL_LIFT = 0.6
 _BODY_ROUNDS = 2
 
@@ -171,6 +174,32 @@ def profile_drag(glider: Glider, strip_lift: Array, reynolds_per_m: Array) -> Ar
     return found
 
 
+def control_drag(glider: Glider, elevator_rad: Array) -> Array:
+    """Profile drag coefficient that the turned elevator adds, shape of elevator_rad.
+
+    An all-moving tail adds none here: its sections have their lift and drag at their own angle.
+    """
+    strips, total = glider.lattice.strips, np.zeros_like(elevator_rad)
+    for number, surface in enumerate(glider.lattice.surfaces):
+        for part, hinges in enumerate(surface.hinges):
+            rows = (strips.surface == number) & (strips.part == part)
+            area = float(strips.chord_m[rows] @ strips.width_m[rows]) / glider.reference.area_m2
+            for hinge in hinges:
+                if hinge.control == "elevator" and hinge.chord_fraction < 1.0:
+                    total += flap_drag_coefficient(hinge.chord_fraction, area, hinge.gain * elevator_rad)
+    return total
+
+
+def surfaces_drag_area_m2(glider: Glider, centre_m: ArrayLike, reynolds_per_m: Array) -> Array:
+    """Drag area of wing, tail and fins near zero lift, of usual roughness; shape of reynolds_per_m."""
+    rough = coefficients("airframe_drag")["roughness"]["value"]
+    lift = attitudes(glider, PARASITE_LIFT, centre_m).strip_lift
+    everywhere = np.broadcast_to(lift[0], (*reynolds_per_m.shape, lift.shape[1]))
+    smooth, forced = profile_drag(glider, everywhere, reynolds_per_m)
+    found: Array = glider.reference.area_m2 * ((1.0 - rough) * smooth + rough * forced)
+    return found
+
+
 def lift_ceiling(glider: Glider, known: Attitudes, reynolds_per_m: Array) -> Array:
     """Lift coefficient of the glider at which its first wing strip stalls, (states, speeds).
 
@@ -212,6 +241,8 @@ def trimmed_polar(
     smooth, rough = profile_drag(glider, flown.strip_lift, per_metre)
     two = attitudes(glider, [0.0, 2.0 * _USUAL_LIFT], centre_m)
     clean, dirty = lift_ceiling(glider, two, per_metre)
+    surfaces = surfaces_drag_area_m2(glider, centre_m, per_metre)
+    turned = control_drag(glider, flown.elevator_rad)
     ceiling = by.ceiling * ((1.0 - by.rough) * clean + by.rough * dirty)
     chord = glider.lattice.strips.chord_m[glider.strip][glider.wing]
     return TrimmedPolar(
@@ -219,9 +250,9 @@ def trimmed_polar(
         lift_coefficient=lift,
         alpha_rad=flown.alpha_rad,
         elevator_rad=flown.elevator_rad,
-        profile_drag=by.profile * ((1.0 - by.rough) * smooth + by.rough * rough),
+        profile_drag=by.profile * ((1.0 - by.rough) * smooth + by.rough * rough + turned),
         induced_drag=by.induced * flown.induced_drag,
-        rest_drag=by.rest * rest_drag_area_m2(glider.rest, per_metre) / area,
+        rest_drag=by.rest * rest_drag_area_m2(glider.rest, per_metre, surfaces) / area,
         lift_ceiling=ceiling,
         stalled=lift > ceiling,
         below_measured=per_metre * chord.min() < MEASURED_FROM_REYNOLDS,
@@ -279,13 +310,14 @@ def polar_parts(
     fitted = np.polynomial.polynomial.polyfit(lift[middle], known.induced_drag[middle], 2)
     rising: Array = fitted.astype(np.float64)
     grid = np.broadcast_to(per_metre[:, None], (per_metre.size, lift.size))
+    surfaces = surfaces_drag_area_m2(glider, centre_m, per_metre)
     return PolarParts(
         lift=lift,
         airspeed_m_s=airspeed_m_s,
         induced=rising,
         induced_left=known.induced_drag - np.polynomial.polynomial.polyval(lift, rising),
-        profile=profile_drag(glider, known.strip_lift[None], grid),
-        rest=rest_drag_area_m2(glider.rest, per_metre) / glider.reference.area_m2,
+        profile=profile_drag(glider, known.strip_lift[None], grid) + control_drag(glider, known.elevator_rad),
+        rest=rest_drag_area_m2(glider.rest, per_metre, surfaces) / glider.reference.area_m2,
         ceiling=lift_ceiling(glider, known, per_metre),
         known=known,
     )
