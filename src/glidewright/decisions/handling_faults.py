@@ -14,7 +14,7 @@ from glidewright.decisions.handling_edges import (
     lift_of_edge_m,
     rudder_edge_chord_m,
 )
-from glidewright.decisions.handling_flow import FIN_TURN, RIGHT_TIP, RIGHT_WING, Handled
+from glidewright.decisions.handling_flow import FIN_TURN, RIGHT_TIP, RIGHT_WARP, RIGHT_WING, Handled
 from glidewright.decisions.handling_modes import steady_rolls
 from glidewright.decisions.handling_nouns import FaultRow
 from glidewright.domain.geometry import Geometry
@@ -33,19 +33,51 @@ _BECAUSE = "linear about straight flight at the speed of least sink, over the dr
 
 
 @dataclass(frozen=True)
-class _Fault:
+class Fault:
+    """One building fault of one degree: what it is at an edge, and what it changes.
+
+    name: short, for those who look for it; pitches: whether it asks for elevator, else for rudder; moves:
+    change of the six coefficients, (draws, 6).
+    """
+
+    name: str
     title: str
     size_m: float | None
+    pitches: bool
     moves: Array
-    """Change of the six coefficients, (draws, 6)."""
+
+
+@dataclass(frozen=True)
+class Held:
+    """What holds a model straight with a fault: control, empty where none can, its angles (draws,), words.
+
+    angle_rad: nothing without a control; chord_m: from its hinge to its edge.
+    """
+
+    control: str
+    angle_rad: Array | None
+    chord_m: float | None
+    tendency: str
 
 
 def fault_rows(
     handled: Handled, geometry: Geometry, tilted: Glider | None, lift: Array
 ) -> tuple[FaultRow, ...]:
     """Every fault that the model can have; lift: coefficient of straight flight, (draws,)."""
-    rows = [_lateral(handled, geometry, fault) for fault in _crooked(handled, geometry, tilted)]
-    return (*rows, *(_pitching(handled, geometry, fault, lift) for fault in _set_wrong(handled, geometry)))
+    return tuple(
+        _row(fault, held_against(handled, geometry, fault, lift))
+        for fault in faults_of(handled, geometry, tilted)
+    )
+
+
+def faults_of(handled: Handled, geometry: Geometry, tilted: Glider | None) -> tuple[Fault, ...]:
+    """Every fault that the model can have: crooked things first, then what is set wrong."""
+    return (*_crooked(handled, geometry, tilted), *_set_wrong(handled, geometry))
+
+
+def held_against(handled: Handled, geometry: Geometry, fault: Fault, lift: Array) -> Held:
+    """What a fault asks for; lift: coefficient of straight flight, (draws,)."""
+    return _pitching(handled, geometry, fault, lift) if fault.pitches else _lateral(handled, geometry, fault)
 
 
 def _moves(handled: Handled, twists: Mapping[str, float]) -> Array:
@@ -55,32 +87,43 @@ def _moves(handled: Handled, twists: Mapping[str, float]) -> Array:
     return found
 
 
-def _crooked(handled: Handled, geometry: Geometry, tilted: Glider | None) -> Iterator[_Fault]:
+def _crooked(handled: Handled, geometry: Geometry, tilted: Glider | None) -> Iterator[Fault]:
     wing = wing_pieces(geometry)
     fins = [name for name in handled.slopes.variables if name.startswith(FIN_TURN)]
     if fins:
         chord = max(fin_piece(fin).inner.chord_m for fin in geometry.fins)
         # a positive turn has the nose to the left, because that is the upper side of a fin
         moves = _moves(handled, dict.fromkeys(fins, FAULT_RAD))
-        yield _Fault("Fin out of line by 1°, its nose to the left", lift_of_edge_m(chord, FAULT_RAD), moves)
+        title = "Fin out of line by 1°, its nose to the left"
+        yield Fault("fin", title, lift_of_edge_m(chord, FAULT_RAD), pitches=False, moves=moves)
     if tilted is not None and geometry.tail is not None:
         half = tail_pieces(geometry.tail)[0].across_m
         title = "Tail tilted by 1° against the wing, right side down"
-        yield _Fault(title, lift_of_edge_m(half, FAULT_RAD), _tilt(handled, tilted))
+        size = lift_of_edge_m(half, FAULT_RAD)
+        yield Fault("tail tilt", title, size, pitches=False, moves=_tilt(handled, tilted))
     root = lift_of_edge_m(wing[0].inner.chord_m, FAULT_RAD)
-    yield _Fault("Right wing set 1° higher than the left", root, _moves(handled, {RIGHT_WING: FAULT_RAD}))
+    title = "Right wing set 1° higher than the left"
+    yield Fault("right wing", title, root, pitches=False, moves=_moves(handled, {RIGHT_WING: FAULT_RAD}))
+    for number, piece in enumerate(wing[:-1], 1):
+        title = f"Right panel {number} twisted, its outer end and all beyond 1° nose up"
+        twists = [name for name in handled.slopes.variables if name.startswith(f"{RIGHT_WARP} {number} ")]
+        moves = _moves(handled, dict.fromkeys(twists, FAULT_RAD))
+        size = lift_of_edge_m(piece.outer.chord_m, FAULT_RAD)
+        yield Fault(f"right panel {number}", title, size, pitches=False, moves=moves)
     tip = lift_of_edge_m(wing[-1].outer.chord_m, FAULT_RAD)
     title = "Right outer panel twisted, its tip 1° nose up"
-    yield _Fault(title, tip, _moves(handled, {RIGHT_TIP: FAULT_RAD}))
+    yield Fault("right tip", title, tip, pitches=False, moves=_moves(handled, {RIGHT_TIP: FAULT_RAD}))
 
 
-def _set_wrong(handled: Handled, geometry: Geometry) -> Iterator[_Fault]:
+def _set_wrong(handled: Handled, geometry: Geometry) -> Iterator[Fault]:
     root = wing_pieces(geometry)[0].inner.chord_m
     size = lift_of_edge_m(root, FAULT_RAD)
-    yield _Fault("Wing incidence 1° more than drawn", size, _moves(handled, {WING_TURN: FAULT_RAD}))
+    moves = _moves(handled, {WING_TURN: FAULT_RAD})
+    yield Fault("wing incidence", "Wing incidence 1° more than drawn", size, pitches=True, moves=moves)
     if TAIL_TURN in handled.slopes.variables and geometry.tail is not None:
         size = lift_of_edge_m(tail_pieces(geometry.tail)[0].inner.chord_m, FAULT_RAD)
-        yield _Fault("Tail incidence 1° more than drawn", size, _moves(handled, {TAIL_TURN: FAULT_RAD}))
+        moves = _moves(handled, {TAIL_TURN: FAULT_RAD})
+        yield Fault("tail incidence", "Tail incidence 1° more than drawn", size, pitches=True, moves=moves)
 
 
 def _tilt(handled: Handled, tilted: Glider) -> Array:
@@ -93,7 +136,7 @@ def _tilt(handled: Handled, tilted: Glider) -> Array:
     return found
 
 
-def _lateral(handled: Handled, geometry: Geometry, fault: _Fault) -> FaultRow:
+def _lateral(handled: Handled, geometry: Geometry, fault: Fault) -> Held:
     slopes = handled.slopes
     rolls = steady_rolls(handled, fault.moves[:, [_SIDE, _ROLL, _YAW]])
     way = "right" if np.median(rolls) > 0.0 else "left"
@@ -102,11 +145,7 @@ def _lateral(handled: Handled, geometry: Geometry, fault: _Fault) -> FaultRow:
     if rate < _HARDLY_RAD_S:
         tendency = "hardly rolls or turns"
     if "rudder" not in slopes.variables:
-        unknown = Figure.unknown("rad", "°", "the shape has no rudder")
-        edge = Figure.unknown("m", "mm", "the shape has no rudder")
-        return FaultRow(
-            title=fault.title, size_m=fault.size_m, control="", angle=unknown, edge=edge, tendency=tendency
-        )
+        return Held("", None, None, tendency)
     wanted = {
         name: slopes.at(name) - fault.moves[:, place] for name, place in (("roll", _ROLL), ("yaw", _YAW))
     }
@@ -114,23 +153,19 @@ def _lateral(handled: Handled, geometry: Geometry, fault: _Fault) -> FaultRow:
     slip = float(np.median(held["beta"]))
     if abs(slip) > FAULT_RAD:
         tendency += f"; held straight it slips by {plain_text(abs(slip), '°')}"
-    return _row(fault, "rudder", held["rudder"], rudder_edge_chord_m(geometry), tendency)
+    return Held("rudder", held["rudder"], rudder_edge_chord_m(geometry), tendency)
 
 
-def _pitching(handled: Handled, geometry: Geometry, fault: _Fault, lift: Array) -> FaultRow:
+def _pitching(handled: Handled, geometry: Geometry, fault: Fault, lift: Array) -> Held:
     slopes = handled.slopes
     turned = -fault.moves[:, 4] / slopes.of("pitch", "alpha")
     new = lift + fault.moves[:, 0] + slopes.of("lift", "alpha") * turned
     tendency = _speed_words(handled, float(np.median(lift)), float(np.median(new)))
     wanted = {name: slopes.at(name) - fault.moves[:, place] for name, place in (("lift", 0), ("pitch", 4))}
     if "elevator" not in slopes.variables:
-        unknown = Figure.unknown("rad", "°", "the shape has no elevator")
-        edge = Figure.unknown("m", "mm", "the shape has no elevator")
-        return FaultRow(
-            title=fault.title, size_m=fault.size_m, control="", angle=unknown, edge=edge, tendency=tendency
-        )
+        return Held("", None, None, tendency)
     held = linear_balance(slopes, wanted, ("alpha", "elevator"))
-    return _row(fault, "elevator", held["elevator"], elevator_edge_chord_m(geometry), tendency)
+    return Held("elevator", held["elevator"], elevator_edge_chord_m(geometry), tendency)
 
 
 def _speed_words(handled: Handled, lift: float, new: float) -> str:
@@ -144,15 +179,20 @@ def _speed_words(handled: Handled, lift: float, new: float) -> str:
     return f"with the elevator at rest it flies {word}, {flies} in place of {plain_text(speed, 'm/s')}"
 
 
-def _row(fault: _Fault, control: str, angle: Array, chord_m: float | None, tendency: str) -> FaultRow:
-    edge = Figure.unknown("m", "mm", "the moving chord is not stated")
-    if chord_m is not None:
-        edge = Figure.of_draws(edge_travel_m(angle, chord_m), "m", "mm", "typical", _BECAUSE)
+def _row(fault: Fault, held: Held) -> FaultRow:
+    lacks = f"the shape has no {'elevator' if fault.pitches else 'rudder'}"
+    angle, edge = Figure.unknown("rad", "°", lacks), Figure.unknown("m", "mm", lacks)
+    if held.angle_rad is not None:
+        angle = Figure.of_draws(held.angle_rad, "rad", "°", "typical", _BECAUSE)
+        edge = Figure.unknown("m", "mm", "the moving chord is not stated")
+        if held.chord_m is not None:
+            travel = edge_travel_m(held.angle_rad, held.chord_m)
+            edge = Figure.of_draws(travel, "m", "mm", "typical", _BECAUSE)
     return FaultRow(
         title=fault.title,
         size_m=fault.size_m,
-        control=control,
-        angle=Figure.of_draws(angle, "rad", "°", "typical", _BECAUSE),
+        control=held.control,
+        angle=angle,
         edge=edge,
-        tendency=tendency,
+        tendency=held.tendency,
     )

@@ -23,6 +23,7 @@ Array = NDArray[np.float64]
 SEEN = 128
 """Draws that handling is worked out for; the first ones are as evenly spread as all."""
 RIGHT_WING, RIGHT_TIP, FIN_TURN = "right wing incidence", "right tip twist", "fin turned"
+RIGHT_WARP = "right warp"
 _SMALL_LIFT = 0.02
 
 
@@ -53,6 +54,10 @@ def with_faults(aero: Aero) -> Glider:
         Twist(RIGHT_WING, "wing", side="right"),
         Twist(RIGHT_TIP, "wing", parts=(tip,), side="right", at_inner=0.0),
     ]
+    for part in range(tip):
+        beyond = tuple(range(part + 1, tip + 1))
+        own = Twist(f"{RIGHT_WARP} {part + 1} itself", "wing", parts=(part,), side="right", at_inner=0.0)
+        twists += [own, Twist(f"{RIGHT_WARP} {part + 1} beyond", "wing", parts=beyond, side="right")]
     names = [surface.name for surface in surfaces]
     if "tail" in names:
         twists.append(Twist(TAIL_TURN, "tail"))
