@@ -67,7 +67,7 @@ def run(request: BalanceRequest) -> BalanceResult:
     setup = prepare(request.model, request.rule, request.draws, correction)
     found = forecast(setup, with_trace=False, with_many=False)
     model = request.model
-    known = known_part(setup, _shift(found))
+    known = known_part(setup, range_shift(found))
     front, rear, _, source = balance_range(found)
     edges = None if front.value is None or rear.value is None else (front.value, rear.value)
     whole = known if known is not None and len(known.items.names) == len(model.items) else None
@@ -132,7 +132,7 @@ def _why_no_search(whole: Known | None, edges: Edges | None) -> str:
     return ""
 
 
-def _shift(found: Forecast) -> Array | None:
+def range_shift(found: Forecast) -> Array | None:
     """How far the range lies aft of its median in each draw, where it hangs on the neutral point."""
     airframe = found.setup.model.airframe
     neutral = found.prediction.draws("neutral_point_x_m")

@@ -57,6 +57,60 @@ def set_value(folder: Path, file: str, keys: Keys, value: Value) -> Model:
     return _replace(folder, texts, file, "".join(chunks), wanted)
 
 
+def remove_value(folder: Path, file: str, keys: Keys) -> Model:
+    """Take one key out of a file, so that its value is not known any more; keys as in ``set_value``.
+
+    A key that is not there is left so. Raises as ``set_value`` does.
+    """
+    texts = _texts_now(folder, file)
+    wanted = parsed(texts[file], file)
+    *place, key = keys
+    chunks = _chunks(texts[file])
+    number = _chunk_at(chunks, wanted, place, file)
+    if number is None or str(key) not in _table_at(wanted, place):
+        return model_of_texts(texts)
+    chunks[number] = _without_key(chunks[number], str(key))
+    del _table_at(wanted, place)[str(key)]
+    return _replace(folder, texts, file, "".join(chunks), wanted)
+
+
+def remove_table(folder: Path, file: str, keys: Keys) -> Model:
+    """Take one of several tables out of a file; what stands below it, up to the next table, stays.
+
+    keys: name of the tables and which one, ``("item", "canopy")``, ``("weighing", 2)``. Raises as
+    ``set_value`` does.
+    """
+    texts = _texts_now(folder, file)
+    wanted = parsed(texts[file], file)
+    chunks = _chunks(texts[file])
+    number = _chunk_at(chunks, wanted, keys, file)
+    name, step = str(keys[0]), keys[-1]
+    which = _index_of(wanted.get(name, []), step) if len(keys) == 2 else None
+    if number is None or which is None:
+        raise InputError(
+            Problem(
+                " ".join([file, *map(str, keys)]),
+                "must be a table of this file; there is none; correct the name",
+            )
+        )
+    chunks[number] = _head_and_tail(chunks[number])[1].lstrip("\r\n")
+    del wanted[name][which]
+    if not wanted[name]:
+        del wanted[name]
+    return _replace(folder, texts, file, "".join(chunks), wanted)
+
+
+def value_at(tables: Mapping[str, Any], keys: Keys) -> Any:
+    """What stands at a place of parsed tables, None when nothing does; keys as in ``set_value``."""
+    found: Any = tables
+    for step in keys:
+        key = _index_of(found, step) if isinstance(found, list) else step
+        if key is None or (isinstance(found, Mapping) and key not in found):
+            return None
+        found = found[key]
+    return found
+
+
 def append_table(folder: Path, name: str, table: Mapping[str, Value], file: str = MODEL_FILE) -> Model:
     """Add a table ``[[name]]`` (a weighing, a bench reading, a part) behind the last one of that name.
 
@@ -208,6 +262,17 @@ def _with_key(chunk: str, key: str, value: Value) -> str:
     if tail and not changed.endswith("\n"):
         changed += "\n"
     return changed.replace("\r\n", "\n").replace("\n", _newline(chunk)) + tail
+
+
+def _without_key(chunk: str, key: str) -> str:
+    """The chunk without one key; a comment behind its value goes with it."""
+    head, tail = _head_and_tail(chunk)
+    document = tomlkit.parse(head)
+    name = _header(chunk)[1]
+    found: Any = document[name] if name else document
+    table = found[0] if isinstance(found, AoT) else found
+    del table[key]
+    return tomlkit.dumps(document).replace("\r\n", "\n").replace("\n", _newline(chunk)) + tail
 
 
 def _newline(text: str) -> str:

@@ -31,6 +31,7 @@ class _Size:
 
 _NARROW = _Size(330, 150, 220, 0.6)
 _WIDE = _Size(840, 190, 240, 0.4)
+_BESIDE = _Size(580, 140, 220, 0.5)
 
 # stand-in colours: no mark of Vega's own has them
 INK, QUIET, HAIR, ACCENT, WARNING, ALARM, SECOND = (f"#0a0b0{n}" for n in range(1, 8))
@@ -54,7 +55,14 @@ PRINT_COLOURS: Mapping[str, str] = {
 }
 _MARK_COLOUR = {"plain": ACCENT, "last": ACCENT, "beyond": QUIET, "warning": WARNING, "alarm": ALARM}
 _MARK_OPACITY = {"plain": 0.55, "last": 0.9, "beyond": 0.3, "warning": 0.7, "alarm": 0.8}
-_LINE_STYLES = ((ACCENT, [1, 0]), (SECOND, [5, 3]), (QUIET, [2, 2]))
+_LINE_STYLES = (
+    (ACCENT, [1, 0]),
+    (SECOND, [5, 3]),
+    (QUIET, [2, 2]),
+    (QUIET, [8, 3, 2, 3]),
+    (ACCENT, [8, 4]),
+    (SECOND, [1, 3]),
+)
 _LEAST_BAR_WIDTH = 180
 _BAR_STEP = 30
 _AXIS_EXTENT = 44
@@ -64,29 +72,50 @@ _POINTS = 240
 _DIGITS = 5
 
 
-def specification(chart: Chart, is_wide: bool = False) -> Spec:
+def specification(chart: Chart, is_wide: bool = False, is_beside: bool = False) -> Spec:
     """The Vega-Lite specification of a chart, all numbers in shown units."""
-    size = _WIDE if is_wide else _NARROW
+    size = _size(is_wide, is_beside)
     body = _lines(chart, size) if isinstance(chart, LineChart) else _bars(chart, size)
     return {"background": None, "padding": 4, "config": _config(), **body}
 
 
-def chart_svg(chart: Chart, colours: Mapping[str, str] = PAGE_COLOURS, is_wide: bool = False) -> str:
+def _size(is_wide: bool, is_beside: bool) -> _Size:
+    return _WIDE if is_wide else _BESIDE if is_beside else _NARROW
+
+
+def chart_svg(
+    chart: Chart, colours: Mapping[str, str] = PAGE_COLOURS, is_wide: bool = False, is_beside: bool = False
+) -> str:
     """The picture as one SVG element with a role, a name and a description, without any address in it.
 
-    is_wide: for the width of a page or a sheet, else for that of a telephone.
+    is_wide: for the width of a page or a sheet; is_beside: for what is left of it beside a form; else for
+    that of a telephone.
     """
     import vl_convert  # noqa: PLC0415 - the engine takes half a second and only pictures need it
 
-    drawn: str = vl_convert.vegalite_to_svg(specification(chart, is_wide), allowed_base_urls=[])
+    drawn: str = vl_convert.vegalite_to_svg(specification(chart, is_wide, is_beside), allowed_base_urls=[])
     for stand_in, colour in colours.items():
         drawn = drawn.replace(stand_in, colour)
-    drawn = re.sub(r'\b(id="|url\(#|href="#)', rf"\g<1>{chart.key}-{'wide' if is_wide else 'narrow'}-", drawn)
+    drawn = re.sub(r'\b(id="|url\(#|href="#)', rf"\g<1>{chart.key}-{_size(is_wide, is_beside).width}-", drawn)
     box = re.search(r'viewBox="([^"]+)"', drawn)
     inner = drawn[drawn.index(">", drawn.index("<svg")) + 1 :]
     frame = f' viewBox="{box[1]}"' if box else ""
     title = f"<title>{escape(chart.title)}</title><desc>{escape(chart.sentence)}</desc>"
     return f'<svg role="img" aria-label="{escape(chart.title)}"{frame}>{title}{inner}'
+
+
+def held_frame(chart: LineChart, is_beside: bool = False) -> Spec:
+    """Where the lines of a chart with held axes lie in its picture, for whoever redraws them in it.
+
+    width and height of a panel in units of the picture; x and y: ends of the axes in shown units, y for
+    each panel. Raises ValueError for a chart with an axis that is not held.
+    """
+    size = _size(False, is_beside)
+    axes = [chart.x, *(panel.y for panel in chart.panels)]
+    ends = [_held(axis).get("domain") for axis in axes]
+    if None in ends:
+        raise ValueError(f"every axis of {chart.key} must be held")
+    return {"width": size.width, "height": size.panel_height, "x": ends[0], "y": ends[1:]}
 
 
 def _config() -> Spec:
@@ -119,21 +148,25 @@ def _number(value: float, symbol: str) -> float:
 
 
 def _lines(chart: LineChart, size: _Size) -> Spec:
-    panels = [_panel(panel, chart.x, size, is_last=panel is chart.panels[-1]) for panel in chart.panels]
+    last = len(chart.panels) - 1
+    shown = enumerate(chart.panels)
+    panels = [_panel(panel, chart.x, size, number, number == last) for number, panel in shown]
     return panels[0] if len(panels) == 1 else {"vconcat": panels, "spacing": 16}
 
 
-def _panel(panel: Panel, x: Axis, size: _Size, is_last: bool) -> Spec:
+def _panel(panel: Panel, x: Axis, size: _Size, number: int, is_last: bool) -> Spec:
     layers: list[Spec] = []
-    for line, (colour, dash) in zip(panel.lines, _LINE_STYLES, strict=False):
+    for place, (line, (colour, dash)) in enumerate(zip(panel.lines, _LINE_STYLES, strict=False)):
         data = {"values": _points(line, x, panel.y)}
         if line.low:
             layers.append(
-                {"data": data, "mark": {"type": "area", "color": colour, "opacity": 0.18},
+                {"name": f"panel{number}band{place}", "data": data,
+                 "mark": {"type": "area", "color": colour, "opacity": 0.18},
                  "encoding": {"y": {"field": "low"}, "y2": {"field": "high"}}}
             )  # fmt: skip
         layers.append(
-            {"data": data, "mark": {"type": "line", "color": colour, "strokeWidth": 2, "strokeDash": dash},
+            {"name": f"panel{number}line{place}", "data": data,
+             "mark": {"type": "line", "color": colour, "strokeWidth": 2, "strokeDash": dash},
              "encoding": {"y": {"field": "value"}}}
         )  # fmt: skip
         if len(panel.lines) > 1:
@@ -144,14 +177,21 @@ def _panel(panel: Panel, x: Axis, size: _Size, is_last: bool) -> Spec:
         "width": size.width,
         "height": size.panel_height,
         "encoding": {
-            "x": {"field": "x", "type": "quantitative", "scale": {"nice": False},
+            "x": {"field": "x", "type": "quantitative", "scale": {"nice": False, **_held(x)},
                   "axis": {"title": _axis_title(x) if is_last else None, "grid": False, "tickCount": 7}},
-            "y": {"type": "quantitative", "scale": {"zero": False, "nice": True},
+            "y": {"type": "quantitative", "scale": {"zero": False, "nice": True, **_held(panel.y)},
                   "axis": {"title": _axis_title(panel.y), "tickCount": 5, "domain": False,
                            "minExtent": _AXIS_EXTENT, "maxExtent": _AXIS_EXTENT}},
         },
         "layer": layers,
     }  # fmt: skip
+
+
+def _held(axis: Axis) -> Spec:
+    """The domain of an axis whose ends are held."""
+    if axis.span is None:
+        return {}
+    return {"domain": [_number(end, axis.unit) for end in axis.span], "nice": False}
 
 
 def _points(line: Line, x: Axis, y: Axis) -> list[dict[str, float]]:

@@ -125,10 +125,11 @@ class Note:
 
 @dataclass(frozen=True)
 class Axis:
-    """What an axis of a chart shows, and the unit in which it is read."""
+    """What an axis of a chart shows, and the unit it is read in; span: its ends in SI where they are held."""
 
     title: str
     unit: str
+    span: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True)

@@ -50,13 +50,19 @@ _WHISKER_KEY = (
 )
 
 
+HOW_TO_READ = (
+    "A number in brackets is the 10 to 90&nbsp;% range: one result in ten lies below it, one in ten above. "
+    "The thin bar beside a figure shows the same range; its track is half the value wide to either side, or "
+    "as wide as range and limit need."
+)
+
+
 def render_html(document: Document) -> str:
     """The whole page as text."""
     style = files("glidewright.faces.report").joinpath("page.css").read_text(encoding="utf-8")
-    title = page_words(document.title)
-    subtitle = f'<p class="subtitle">{page_words(document.subtitle)}</p>' if document.subtitle else ""
-    links = "".join(f'<li><a href="#{s.key}">{page_words(s.title)}</a></li>' for s in document.sections)
-    body = "\n".join(_section(section) for section in document.sections)
+    parts = document_parts(document)
+    title = parts["title"]
+    subtitle = f'<p class="subtitle">{parts["subtitle"]}</p>' if document.subtitle else ""
     return f"""<!doctype html>
 <html lang="en">
 <head>
@@ -72,20 +78,31 @@ def render_html(document: Document) -> str:
 <header class="top">
 <h1>{title}</h1>
 {subtitle}
-{_verdict(document.verdict)}
-<nav aria-label="Sections"><ul>{links}</ul></nav>
+{parts["verdict"]}
+<nav aria-label="Sections"><ul>{parts["links"]}</ul></nav>
 </header>
 <main>
-{body}
-{_cautions(document.cautions)}
+{parts["sections"]}
+{parts["cautions"]}
 </main>
-<footer><p>A number in brackets is the 10 to 90&nbsp;% range: one result in ten lies below it, one in ten
-above. The thin bar beside a figure shows the same range; its track is half the value wide to either side, or
-as wide as range and limit need. Made by glidewright {page_words(__version__)}.</p></footer>
+<footer><p>{HOW_TO_READ} Made by glidewright {page_words(__version__)}.</p></footer>
 </div>
 </body>
 </html>
 """
+
+
+def document_parts(document: Document) -> dict[str, str]:
+    """The pieces of a page as HTML: title, subtitle, verdict, links to the sections, sections, cautions."""
+    links = "".join(f'<li><a href="#{s.key}">{page_words(s.title)}</a></li>' for s in document.sections)
+    return {
+        "title": page_words(document.title),
+        "subtitle": page_words(document.subtitle),
+        "verdict": _verdict(document.verdict),
+        "links": links,
+        "sections": "\n".join(_section(section) for section in document.sections),
+        "cautions": _cautions(document.cautions),
+    }
 
 
 def _verdict(verdict: Note | None) -> str:

@@ -1,0 +1,1 @@
+"""The pages: the same jobs in a browser, from this machine alone."""

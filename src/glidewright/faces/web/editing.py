@@ -1,0 +1,210 @@
+"""Pages on which a model folder is changed: model, drawer, and the raw text of a file."""
+
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from starlette.concurrency import run_in_threadpool
+from starlette.requests import Request
+from starlette.responses import JSONResponse, RedirectResponse, Response
+from starlette.routing import Route
+
+from glidewright.base.errors import GlidewrightError, InputError, Problem
+from glidewright.faces.web.desk import UNSEEN, Desk, State
+from glidewright.faces.web.filled import written
+from glidewright.faces.web.house import House, model_of
+from glidewright.faces.web.tables import drawer_groups, model_groups
+from glidewright.store.class_files import list_classes
+from glidewright.store.tables import parsed
+from glidewright.store.texts import MODEL_FILE, read_texts
+
+_DETAILS = ("low", "high", "because")
+
+
+async def model_page(request: Request) -> Response:
+    """Everything that model.toml says."""
+    return await _page(request, "model")
+
+
+async def drawer_page(request: Request) -> Response:
+    """Everything that lies in the drawer."""
+    return await _page(request, "drawer")
+
+
+async def _page(request: Request, which: str) -> Response:
+    house: House = request.app.state.house
+    name = request.path_params["model"]
+    desk = house.desk(name)
+    frame = house.frame(request, name, which)
+    problems: tuple[Problem, ...] = ()
+    try:
+        model, _ = await model_of(desk.folder)
+    except GlidewrightError as refused:
+        model, problems = None, refused.problems
+    try:
+        texts = await run_in_threadpool(read_texts, desk.folder)
+        files = {file: parsed(text, file) for file, text in texts.items()}
+    except GlidewrightError as refused:
+        return house.show(
+            request,
+            "unreadable.html",
+            422,
+            problems=refused.problems,
+            title=f"{which.title()} of {name}",
+            **frame,
+        )
+    if which == "model":
+        groups = model_groups(files[MODEL_FILE], model, list_classes(desk.folder))
+        lead = (
+            "Change a value and leave the field: it is on disk at once, comments stay, and it can be undone."
+        )
+    else:
+        groups = drawer_groups({file: table for file, table in files.items() if file != MODEL_FILE})
+        lead = "Parts on hand and parts that could be bought. What is fitted stands on the page of the model."
+    return house.show(
+        request,
+        "edit.html",
+        title=f"{'Parts' if which == 'drawer' else 'Model'} of {model.name if model else name}",
+        lead=lead,
+        groups_of_tables=groups,
+        problems=problems,
+        undo=await run_in_threadpool(desk.state),
+        **frame,
+    )
+
+
+async def set_key(request: Request) -> Response:
+    """Write one key; the answer says what can be undone, or what is wrong."""
+    told = await _json(request)
+    details = {name: str(told.get(name, "")) for name in _DETAILS}
+    value, problem = written(
+        str(told.get("kind")), str(told.get("text", "")), str(told.get("grade", "")),
+        str(told.get("base_grade", "")), details,
+    )  # fmt: skip
+    if problem:
+        raise InputError(Problem(str(_keys(told)[-1]), problem))
+    file, keys, seen = str(told.get("file")), _keys(told), str(told.get("revision"))
+    was = told.get("was", UNSEEN)
+    answer = await _changed(request, lambda desk: desk.set(file, keys, value, was, seen))
+    return JSONResponse({**answer, "was": value})
+
+
+async def add_table(request: Request) -> Response:
+    """Add one of several tables."""
+    told = await _json(request)
+    fields = told.get("fields")
+    values: dict[str, Any] = {}
+    problems = []
+    for key, field in (fields if isinstance(fields, Mapping) else {}).items():
+        value, problem = written(str(field.get("kind")), str(field.get("text", "")), "", "", {})
+        if problem:
+            problems.append(Problem(str(key), problem))
+        elif value not in (None, [], False):
+            values[str(key)] = value
+    if problems:
+        raise InputError(problems)
+    file, table = str(told.get("file")), str(told.get("table"))
+    return JSONResponse(await _changed(request, lambda desk: desk.add(file, table, values)))
+
+
+async def remove_table(request: Request) -> Response:
+    """Remove one of several tables."""
+    told = await _json(request)
+    file, keys, seen = str(told.get("file")), _keys(told), str(told.get("revision"))
+    return JSONResponse(await _changed(request, lambda desk: desk.remove(file, keys, seen)))
+
+
+async def undo(request: Request) -> Response:
+    """Take the last change back."""
+    return JSONResponse(await _changed(request, Desk.undo))
+
+
+async def redo(request: Request) -> Response:
+    """Do it again."""
+    return JSONResponse(await _changed(request, Desk.redo))
+
+
+async def text_page(request: Request) -> Response:
+    """A file as text, for what the forms do not reach and for what cannot be read."""
+    house: House = request.app.state.house
+    name, file = request.path_params["model"], request.path_params["file"]
+    desk = house.desk(name)
+    texts = await run_in_threadpool(read_texts, desk.folder)
+    if file not in texts:
+        raise InputError(Problem(file, "must be a file of the model folder; there is none; choose one"))
+    return _text(request, house, name, file, texts[file], await run_in_threadpool(desk.state), ())
+
+
+async def save_text(request: Request) -> Response:
+    """Write a file as text, whole, if it reads as a model."""
+    house: House = request.app.state.house
+    name, file = request.path_params["model"], request.path_params["file"]
+    desk = house.desk(name)
+    form = await request.form()
+    text, seen = str(form.get("text", "")).replace("\r\n", "\n"), str(form.get("revision", ""))
+    try:
+        await run_in_threadpool(desk.write, file, text, seen)
+    except GlidewrightError as refused:
+        state = await run_in_threadpool(desk.state)
+        return _text(request, house, name, file, text, state, refused.problems)
+    return RedirectResponse(request.url_for("edit", model=name).path, status_code=303)
+
+
+def _text(
+    request: Request,
+    house: House,
+    name: str,
+    file: str,
+    text: str,
+    state: State,
+    problems: tuple[Problem, ...],
+) -> Response:
+    return house.show(
+        request,
+        "text.html",
+        422 if problems else 200,
+        title=f"{file} of {name}",
+        file=file,
+        text=text,
+        files=sorted(read_texts(house.workshop.folder(name))),
+        undo=state,
+        problems=problems,
+        **house.frame(request, name, "model"),
+    )
+
+
+async def _changed(request: Request, change: Callable[[Desk], State]) -> dict[str, Any]:
+    house: House = request.app.state.house
+    desk = house.desk(request.path_params["model"])
+    return {"ok": True, **vars(await run_in_threadpool(change, desk))}
+
+
+async def _json(request: Request) -> dict[str, Any]:
+    try:
+        told = await request.json()
+    except ValueError as refused:
+        raise InputError(Problem("", "must be JSON; something else came; load the page again")) from refused
+    if not isinstance(told, dict):
+        raise InputError(Problem("", "must be a JSON object; something else came; load the page again"))
+    return told
+
+
+def _keys(told: Mapping[str, Any]) -> tuple[str | int, ...]:
+    keys = told.get("keys")
+    is_good = isinstance(keys, list) and keys and all(isinstance(key, str | int) for key in keys)
+    if not is_good:
+        raise InputError(Problem("keys", "must name table and key; something else came; load the page again"))
+    assert isinstance(keys, list)
+    return tuple(keys)
+
+
+ROUTES = [
+    Route("/m/{model}/model", model_page, name="edit"),
+    Route("/m/{model}/drawer", drawer_page, name="drawer"),
+    Route("/m/{model}/set", set_key, methods=["POST"]),
+    Route("/m/{model}/add", add_table, methods=["POST"]),
+    Route("/m/{model}/remove", remove_table, methods=["POST"]),
+    Route("/m/{model}/undo", undo, methods=["POST"]),
+    Route("/m/{model}/redo", redo, methods=["POST"]),
+    Route("/m/{model}/text/{file:path}", text_page, name="text"),
+    Route("/m/{model}/text/{file:path}", save_text, methods=["POST"]),
+]

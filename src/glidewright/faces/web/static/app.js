@@ -1,0 +1,18 @@
+// The entry of every page: only what the page has is loaded.
+import { followReport } from "./report.js";
+import { keepForms } from "./keep.js";
+import { steps } from "./ask.js";
+
+followReport(document.querySelector("#report"));
+keepForms();
+steps();
+if (document.querySelector("[data-keys]")) import("./fields.js");
+const panel = document.querySelector("#panel");
+if (panel) import(panel.querySelector("[data-drag]") ? "./drag.js" : "./sliders.js").then((module) => module.start(panel));
+
+// on a narrow screen the list of pages is closed until it is asked for
+const menu = document.querySelector("details.menu");
+const narrow = window.matchMedia("(max-width: 60rem)");
+const fold = () => { if (menu) menu.open = !narrow.matches; };
+fold();
+narrow.addEventListener("change", fold);
