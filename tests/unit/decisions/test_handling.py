@@ -79,7 +79,10 @@ def test_times_and_damping_follow_from_the_root(handling: HandlingAnswer) -> Non
         for mode in (*at.longitudinal, *at.lateral):
             root = complex(mode.root_real_per_s, mode.root_imaginary_per_s)
             time = mode.time_to_half if root.real < 0.0 else mode.time_to_double
-            assert time.value == pytest.approx(math.log(2.0) / abs(root.real), rel=0.05)
+            if time.value is None:  # a root about zero grows in some draws and dies away in others
+                assert abs(root.real) < 0.05
+            else:
+                assert time.value == pytest.approx(math.log(2.0) / abs(root.real), rel=0.05)
             if root.imag == 0.0:
                 assert mode.period.value is None
                 assert mode.damping_ratio.value is None

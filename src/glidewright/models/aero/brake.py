@@ -7,18 +7,17 @@ rest of the wing and the tail have their part: at the same lift the wing flies n
 lift along the span costs induced drag. The pitching moment of a section with an open spoiler is not in it.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from glidewright.data import coefficients
 from glidewright.models.aero.glider import Glider
+from glidewright.models.aero.joints import cut_at
 from glidewright.models.aero.lattice import Flow, build_lattice, forces
-from glidewright.models.aero.lattice_mesh import evenly_split
-from glidewright.models.aero.shape import Section, Surface, Twist
+from glidewright.models.aero.shape import Twist
 from glidewright.models.aero.trim import alpha_for
 
 Array = NDArray[np.float64]
@@ -69,13 +68,8 @@ def with_brake(glider: Glider, blades: Blades, also: Sequence[Twist] = ()) -> Gl
     """The same glider on a lattice that has the input ``BRAKE`` in place of all twists.
 
     also: twists of whole surfaces beside it.
-
-    >>> plan = Section(0.0, 0.0, 0.0, 0.2), Section(0.0, 1.0, 0.0, 0.2)
-    >>> cut = _cut_at(Surface("wing", plan, (14,)), (0.1, 0.4))
-    >>> [section.y_m for section in cut.sections], cut.spanwise
-    ([0.0, 0.1, 0.4, 1.0], (1, 3, 10))
     """
-    wing = _cut_at(glider.lattice.surfaces[0], (blades.from_y_m, blades.to_y_m))
+    wing = cut_at(glider.lattice.surfaces[0], "y_m", (blades.from_y_m, blades.to_y_m))
     ends = [section.y_m for section in wing.sections]
     parts = tuple(
         part
@@ -85,29 +79,6 @@ def with_brake(glider: Glider, blades: Blades, also: Sequence[Twist] = ()) -> Gl
     twists = (Twist(BRAKE, wing.name, parts), *also)
     lattice = build_lattice((wing, *glider.lattice.surfaces[1:]), twists)
     return replace(glider, lattice=lattice)
-
-
-def _cut_at(wing: Surface, places_y_m: tuple[float, ...]) -> Surface:
-    """The surface with more sections, straight between those it has, and about as many strips.
-
-    For a surface without controls: none of the wings here has any.
-    """
-    sections: list[Section] = [wing.sections[0]]
-    for inner, outer in pairwise(wing.sections):
-        cuts = [y for y in places_y_m if inner.y_m + _SAME_M < y < outer.y_m - _SAME_M]
-        shares = [(y - inner.y_m) / (outer.y_m - inner.y_m) for y in cuts]
-        sections += [_between(inner, outer, share) for share in shares] + [outer]
-    cut = replace(wing, sections=tuple(sections), spanwise=(1,) * (len(sections) - 1))
-    return evenly_split(cut, sum(wing.spanwise))
-
-
-def _between(inner: Section, outer: Section, share: float) -> Section:
-    def mixed() -> Iterator[float]:
-        for name in ("x_m", "y_m", "z_m", "chord_m", "incidence_rad", "zero_lift_rad", "moment_c4"):
-            first, last = getattr(inner, name), getattr(outer, name)
-            yield first + share * (last - first)
-
-    return Section(*mixed())
 
 
 @dataclass(frozen=True)

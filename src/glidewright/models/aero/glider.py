@@ -17,17 +17,18 @@ from glidewright.domain.geometry_section import Datum, OwnSection
 from glidewright.models.aero import section as sections
 from glidewright.models.aero.body_moment import body_moment_volume_m3
 from glidewright.models.aero.buildup import Junction, Rest
+from glidewright.models.aero.joints import joined
 from glidewright.models.aero.lattice import Lattice, build_lattice
 from glidewright.models.aero.lattice_mesh import evenly_split
 from glidewright.models.aero.planform import mirrored_planform, wetted_area_m2
 from glidewright.models.aero.section_drag import StripSections, curves_of
-from glidewright.models.aero.shape import Hinge, Reference, Section, Surface, Twist
+from glidewright.models.aero.shape import Hinge, Reference, Section, Surface, Twist, area_m2
 
 Array = NDArray[np.float64]
 WING_STAND_IN, TAIL_STAND_IN = "ag35", "ht08"
 WING_TURN, TAIL_TURN = "wing incidence", "tail incidence"
 _SECTION_REYNOLDS = 1.0e5  # of zero-lift angles and moments, which hardly change in the range of these models
-_WING_BOXES, _TAIL_BOXES, _FIN_BOXES = 14, 6, 4
+_WING_BOXES, _TAIL_BOXES, _FIN_BOXES = 14, 6, 6
 _WING_CHORDWISE, _TAIL_CHORDWISE = 4, 3
 
 
@@ -86,8 +87,8 @@ def glider_of(geometry: Geometry, wing_area_m2: float | None = None) -> Glider:
         sizes = _FIN_BOXES, _TAIL_CHORDWISE
         surfaces.append(_surface(f"fin {number}", (piece,), of_fin, sizes, hinge, symmetric=False))
         named.append(of_fin.pairs((piece,)))
-    lattice = build_lattice(surfaces, twists)
-    strip, weight, found = _strip_sections(lattice, named)
+    lattice = build_lattice(joined(surfaces), twists)
+    strip, weight, found = _strip_sections(lattice, surfaces, named)
     return Glider(
         lattice=lattice,
         reference=Reference(wing_area_m2 or plan.area_m2, plan.span_m, plan.mean_chord_m),
@@ -165,16 +166,24 @@ def _from_foot_up(piece: Piece) -> Piece:
 
 
 def _strip_sections(
-    lattice: Lattice, named: Sequence[Sequence[tuple[sections.Section, sections.Section]]]
+    lattice: Lattice,
+    drawn: Sequence[Surface],
+    named: Sequence[Sequence[tuple[sections.Section, sections.Section]]],
 ) -> tuple[NDArray[np.int64], Array, StripSections]:
-    """The strips that count, how often, and their sections; named: by surface and part, inner and outer."""
+    """The strips that count, how often, and their sections.
+
+    drawn: the surfaces before they were closed up, whose area is what the air rubs; named: of these, by
+    surface and part, inner and outer; a surface that was cut has one section all along.
+    """
     strips = lattice.strips
     keep = np.flatnonzero(strips.mirrored == 0)
     twice = np.array([2.0 if surface.symmetric else 1.0 for surface in lattice.surfaces])
+    twice *= [area_m2(one) / area_m2(laid) for one, laid in zip(drawn, lattice.surfaces, strict=True)]
     order = list(dict.fromkeys(one for parts in named for pair in parts for one in pair))
     curves = [curves_of(one) for one in order]
     pairs = [
-        named[surface][part] for surface, part in zip(strips.surface[keep], strips.part[keep], strict=True)
+        named[surface][min(part, len(named[surface]) - 1)]
+        for surface, part in zip(strips.surface[keep], strips.part[keep], strict=True)
     ]
     inner, outer = (np.array([order.index(pair[end]) for pair in pairs], dtype=np.int64) for end in (0, 1))
     found = StripSections(

@@ -26,6 +26,7 @@ from glidewright.models.aero.lattice_solve import (
     leg_cores,
     near_field,
     sheet_wash,
+    slope_losses,
     trefftz,
     upwash,
 )
@@ -39,11 +40,11 @@ Numbers = NDArray[Any]  # float, or complex where derivatives are taken by a com
 class Lattice:
     """Everything that a flight state needs; made by :func:`build_lattice`.
 
-    inputs: names of controls, then of twists; circulation_m: (boxes, numbers), for a unit of each of
-    ``MOTIONS`` and then of each input; force: (surfaces, 3, numbers, numbers), m2; moment: the same about the
-    origin of the axes, m3; drag: (numbers, numbers), m2, induced drag of all together; upwash: (surfaces,
-    numbers), mean upwash angle that the other surfaces cause at the control points, along the normal, over
-    area.
+    inputs: names of controls, then of twists; twists: as they were asked for; circulation_m: (boxes,
+    numbers), for a unit of each of ``MOTIONS`` and then of each input; force: (surfaces, 3, numbers,
+    numbers), m2; moment: the same about the origin of the axes, m3; drag: (numbers, numbers), m2, induced
+    drag of all together; upwash: (surfaces, numbers), mean upwash angle that the other surfaces cause at the
+    control points, along the normal, over area.
     """
 
     surfaces: tuple[Surface, ...]
@@ -56,6 +57,7 @@ class Lattice:
     drag: Array
     upwash: Array
     input_angle: Array
+    twists: tuple[Twist, ...] = ()
 
     def surface_index(self, name: str) -> int:
         """Place of a surface, or an `InputError` with the nearest names."""
@@ -117,10 +119,16 @@ class StripLoads:
     lift_slope_angle_rad: Array
 
 
-def build_lattice(surfaces: Sequence[Surface], twists: Sequence[Twist] = ()) -> Lattice:
+def build_lattice(
+    surfaces: Sequence[Surface],
+    twists: Sequence[Twist] = (),
+    section_slope: Mapping[str, float] | None = None,
+) -> Lattice:
     """Lay boxes, solve every unit flow at once.
 
-    Raises `InputError` for a twist of an unknown surface; `shape.Surface` refuses other bad geometry itself.
+    section_slope: lift slope of the sections of a surface over 2 pi, by its name, where it is not 1; a
+    section that lifts less wants a larger angle for its lift, and the lattice gives it. Raises `InputError`
+    for a twist of an unknown surface; `shape.Surface` refuses other bad geometry itself.
 
     A rectangle of aspect ratio 8: Glauert's lifting line gives 4.84 per radian, a lifting surface less:
 
@@ -141,6 +149,8 @@ def build_lattice(surfaces: Sequence[Surface], twists: Sequence[Twist] = ()) -> 
     _, side, up = horseshoes(boxes.control_m, boxes.left_m, boxes.right_m, core)
     at_points = side * normal[:, None, 1] + up * normal[:, None, 2]
     influence = sheet_wash(at_points, strips, boxes, core)
+    if section_slope:
+        influence -= slope_losses(strips, boxes, [section_slope.get(one.name, 1.0) for one in surfaces])
     condition = np.zeros((owner.size, count))
     motion = winds(boxes.control_m)
     condition[:, :6] = np.einsum("ni,nik->nk", normal, motion) + angle[:, None] * motion[:, 0, :]
@@ -162,6 +172,7 @@ def build_lattice(surfaces: Sequence[Surface], twists: Sequence[Twist] = ()) -> 
         drag=trefftz(strips, boxes, circulation),
         upwash=upwash(foreign @ circulation, strips, boxes, owner, len(surfaces)),
         input_angle=input_angle,
+        twists=tuple(twists),
     )
 
 

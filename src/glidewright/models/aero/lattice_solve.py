@@ -1,5 +1,7 @@
 """Forces of the vortex lattice from its unit solutions: near the bound vortices and in the far wake."""
 
+from collections.abc import Sequence
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -52,6 +54,19 @@ def sheet_wash(influence: Array, strips: Strips, boxes: Boxes, core: Array) -> A
             ends = strips.left_m[mine], strips.right_m[mine]
             over = leg_wash_over(ends, point, *theirs, squared)
             found[block] += over - leg_wash(point, strips.normal[mine], *theirs, squared)
+    return found
+
+
+def slope_losses(strips: Strips, boxes: Boxes, over_thin: Sequence[float]) -> Array:
+    """Angle that a strip's own circulation costs where its section lifts less than 2 pi a radian, 1/m.
+
+    over_thin: lift slope over 2 pi of each surface. A strip of lift coefficient 2 Gamma / c needs
+    (1 / k - 1) Gamma / (pi c) more angle; Gamma is that of all its boxes together.
+    """
+    slope = np.asarray(over_thin, dtype=np.float64)[strips.surface[boxes.strip]]
+    lost = (1.0 / slope - 1.0) / (np.pi * strips.chord_m[boxes.strip])
+    same = boxes.strip[:, None] == boxes.strip[None, :]
+    found: Array = np.where(same, lost[:, None], 0.0)
     return found
 
 

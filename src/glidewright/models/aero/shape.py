@@ -6,6 +6,7 @@ Axes of everything here: x aft, y to the right, z up, metres, any origin that al
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from glidewright.base.errors import InputError
 
@@ -123,6 +124,15 @@ class Reference:
     area_m2: float
     span_m: float
     chord_m: float
+
+
+def area_m2(surface: Surface) -> float:
+    """Area of a surface as given, in its own planes; without its mirror image."""
+    total = 0.0
+    for inner, outer in pairwise(surface.sections):
+        across = math.hypot(outer.y_m - inner.y_m, outer.z_m - inner.z_m)
+        total += 0.5 * across * (inner.chord_m + outer.chord_m)
+    return total
 
 
 def flap_lift_share(chord_fraction: float) -> float:
