@@ -11,11 +11,11 @@ from glidewright.decisions.mass_answer import mass_answer
 from glidewright.decisions.missing_values import measure_next, missing_values
 from glidewright.decisions.nouns import CheckResult
 from glidewright.decisions.power_answer import power_answer
+from glidewright.decisions.sources import sources_of
 from glidewright.decisions.verdicts import verdicts
 from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.model import Model
 from glidewright.forecast.aero_inputs import polar_remarks
-from glidewright.forecast.aero_sources import aero_sources
 from glidewright.forecast.predict import Forecast, forecast
 from glidewright.forecast.setup import prepare
 from glidewright.rules.remarks import remark_on
@@ -65,7 +65,7 @@ def run(request: CheckRequest) -> CheckResult:
             *polar_remarks(model.airframe, model.field),
             *(f"{remark.where}: {remark.message}" for remark in remark_on(model, rule)),
         ),
-        sources=_sources(found),
+        sources=sources_of(found),
         grade=worst_grade([entry.grade for entry in found.setup.inputs.values() if not entry.is_exact]),
     )
 
@@ -76,13 +76,3 @@ def _outside_measured(found: Forecast) -> tuple[str, ...]:
     if isinstance(power, str) or not power.curve.origin.endswith("outside the measured sizes"):
         return ()
     return (f"propeller {power.drive.propeller.id}: {power.curve.because}",)
-
-
-def _sources(found: Forecast) -> tuple[str, ...]:
-    """Published sources of the numbers that entered, each once."""
-    power = found.setup.power
-    rule = found.setup.rule
-    named = () if isinstance(power, str) else power.sources
-    model = found.setup.model
-    of_polar = aero_sources(model.airframe, model.field)
-    return tuple(dict.fromkeys([*named, *of_polar, *([rule.source] if rule and rule.source else [])]))
