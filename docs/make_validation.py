@@ -20,12 +20,14 @@ from glidewright import __version__
 ROOT = Path(__file__).parents[1]
 PAGE = ROOT / "docs/validation.md"
 Row = Mapping[str, Any]
+_REASON = r"xfail\([^)]*?reason=\"([^\"]+)\""
 
 _HEAD = """# Validation
 
-Every row is a number of this program against one from outside: a publication, a standard, a measured data set, or
-a general-purpose library that solves the same problem in another way. The tests fail when a row does not hold, so
-this page and the tests cannot differ. Allowed is the tolerance with its reason; nothing was widened to pass.
+Every row is a number of this program against one from outside: a publication, a standard, a measured data set,
+or a general-purpose library that solves the same problem in another way. The tests fail when a row does not
+hold, so this page and the tests cannot differ. Allowed is the tolerance with its reason; nothing was widened to
+pass.
 
 Made by `python docs/make_validation.py` with version {version}: {count} checks, {kept} hold.
 """
@@ -83,10 +85,8 @@ def misses_stated() -> list[str]:
     """The misses that tests mark as expected failures, with their reasons."""
     found = []
     for file in sorted((ROOT / "tests").rglob("test_*.py")):
-        for reason in re.findall(
-            r"xfail\([^)]*?reason=\"([^\"]+)\"", file.read_text(encoding="utf-8"), re.DOTALL
-        ):
-            found.append(f"{file.relative_to(ROOT)}: {reason}")
+        reasons = re.findall(_REASON, file.read_text(encoding="utf-8"), re.DOTALL)
+        found += [f"{file.relative_to(ROOT)}: {reason}" for reason in reasons]
     return found
 
 

@@ -33,9 +33,8 @@ def held(
     off = math.fabs(found - expected)
     keeps = off <= allowed
     _write_down(what, float(found), float(expected), allowed, keeps, source, because, unit)
-    assert keeps, (
-        f"{what}: {found:.8g} {unit} against {expected:.8g}, off by {off:.3g} with {allowed:.3g} allowed ({source})"
-    )
+    numbers = f"{found:.8g} {unit} against {expected:.8g}, off by {off:.3g}, {allowed:.3g} allowed"
+    assert keeps, f"{what}: {numbers} ({source})"
 
 
 def _write_down(
