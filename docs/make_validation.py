@@ -24,8 +24,8 @@ _REASON = r"xfail\([^)]*?reason=\"([^\"]+)\""
 
 _HEAD = """# Validation
 
-Every row is a number of this program against one from outside: a publication, a standard, a measured data set,
-or a general-purpose library that solves the same problem in another way. The tests fail when a row does not
+Every row is a number of this program against one from outside: a publication, a standard, measured data,
+or a general-purpose library that solves the same problem another way. The tests fail when a row does not
 hold, so this page and the tests cannot differ. Allowed is the tolerance with its reason; nothing was widened to
 pass.
 
