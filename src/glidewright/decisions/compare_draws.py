@@ -135,7 +135,7 @@ class PairedFlights:
         return (setup, columns) if base.items is None else _as_weighed(setup, columns, base, base.items)
 
     def _columns_of(self, setup: Setup, stated: Model, family: int, correction: Correction) -> dict[str, str]:
-        thing = things_of(stated, family, correction.names)
+        thing = things_of(stated, family, correction)
         return {name: self.columns.name(name, thing(entry)) for name, entry in setup.inputs.items()}
 
     def _drawn(self, columns: dict[str, str]) -> dict[str, Array]:

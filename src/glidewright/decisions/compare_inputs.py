@@ -1,7 +1,7 @@
 """What actually differs in the inputs of models: key by key, in the units of the files, and nothing else.
 
 Words for people (names, titles, notes, sources) are no inputs. Measures that follow from the panels are none
-either, the panels are; nor are outcomes of test flights, the readings are that came of them.
+either, the panels are; nor are outcomes of test flights and what flights taught, the readings of them are.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
@@ -19,7 +19,7 @@ from glidewright.domain.model import Item, Model
 
 NOTHING = "-"
 _WORDS = frozenset({"name", "title", "note", "source", "invented", "balance_source", "ceiling_source"})
-_APART = frozenset({"items", "drawer", "outcomes"})
+_APART = frozenset({"items", "drawer", "outcomes", "learned"})
 _KEYS = {"class_id": "class"}
 _THERE = "stated"
 

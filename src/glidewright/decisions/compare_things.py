@@ -5,9 +5,10 @@ where both state it alike. What an airframe is as built is the same for variants
 that state the same airframe. Errors of sections go with the sections that are used.
 """
 
-from collections.abc import Callable, Collection, Hashable, Mapping
+from collections.abc import Callable, Hashable, Mapping
 
 from glidewright.base.figure import Given
+from glidewright.domain.correction import Correction
 from glidewright.domain.model import Model
 from glidewright.domain.parts import Altimeter, Controller, Motor, Pack, Part, Propeller, Receiver, Servo
 from glidewright.forecast.spread import Input
@@ -43,11 +44,11 @@ def plain_part(part: Part | None) -> Part | None:
     return None if part is None else part.model_copy(update=_NOT_PHYSICAL)
 
 
-def things_of(model: Model, family: Hashable, taught: Collection[str] = ()) -> Callable[[Input], Hashable]:
+def things_of(model: Model, family: Hashable, taught: Correction) -> Callable[[Input], Hashable]:
     """What each input of a model is about.
 
-    family: the same for models that are one airframe; taught: inputs that readings of this model taught
-    about, and so not about the same thing in another.
+    family: the same for models that are one airframe; taught: what readings taught of this one, so
+    that these inputs are about the same thing only where the same was read.
     """
     by_name = {item.name: item for item in model.items}
     own = {name: plain_part(model.first(kind)) for name, kind in _OF_PART.items()}
@@ -85,7 +86,7 @@ def things_of(model: Model, family: Hashable, taught: Collection[str] = ()) -> C
 
     def thing(entry: Input) -> Hashable:
         found = plain(entry)
-        return (found, model.bench, model.learned) if entry.name in taught else found
+        return (found, taught.evidence) if entry.name in taught.names else found
 
     return thing
 
