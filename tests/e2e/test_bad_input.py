@@ -68,7 +68,7 @@ def test_one_fault_is_one_sentence(folder: Path, run: Run, spoil: Spoil, picture
     assert picture(folder) == before
 
 
-@pytest.mark.parametrize("command", ["check", "power", "launch", "parts"])
+@pytest.mark.parametrize("command", ["check", "power", "launch", "parts", "compare"])
 def test_every_command_refuses_alike(tmp_path: Path, run: Run, command: str) -> None:
     assert_refused(run(command, tmp_path / "nowhere"), "nowhere")
     assert_refused_as_json(run(command, tmp_path / "nowhere", "--json"), command, "nowhere")

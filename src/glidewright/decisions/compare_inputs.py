@@ -1,7 +1,7 @@
 """What actually differs in the inputs of models: key by key, in the units of the files, and nothing else.
 
 Words for people (names, titles, notes, sources) are no inputs. Measures that follow from the panels are none
-either, the panels are; nor are outcomes of test flights and what flights taught, the readings of them are.
+either, the panels are; nor are outcomes of test flights, whose readings stand with the others.
 """
 
 from collections.abc import Iterator, Mapping, Sequence

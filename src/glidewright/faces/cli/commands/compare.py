@@ -30,7 +30,7 @@ Rate = Annotated[
 
 def run(
     models: Annotated[
-        list[str], typer.Argument(metavar="A [B] ...", help="Model folders or variants.", show_default=False)
+        list[str], typer.Argument(metavar="MODEL", help="Model folders or variants.", show_default=False)
     ],
     wind: Wind = 6.0,
     class_id: ClassId = "",
