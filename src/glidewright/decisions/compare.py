@@ -121,6 +121,8 @@ def _remarks(request: CompareRequest, flown: Sequence[Flown], money: Sequence[Mo
     if len(set(classes)) > 1:
         each = ", ".join(f"{letter} by {title}" for letter, title in zip(letters, classes, strict=True))
         yield f"the classes differ, each is judged by its own: {each}; --class ID judges all by one"
+    if any(one.field != models[0].field for one in models):
+        yield "the fields differ, so that days are compared as well as models: state one [field] in all"
     cut = [one.found.prediction.draws("cut_by_height") for one in flown]
     shares = [0.0 if draws is None else float(np.mean(draws)) for draws in cut]
     if all(share >= _MOSTLY for share in shares):

@@ -20,7 +20,7 @@ Array = NDArray[np.float64]
 
 _INSIDE = Kind("chance_balanced", "Chance to be in range", "Balance", "%", "more")
 _COST = Kind("cost", "Cost with postage", "Cost", "money", "less", 0.5)
-_TO_BUY = Kind("cost_to_buy", "Of it still to be paid", "Cost", "money", "less", 0.5)
+_TO_BUY = Kind("cost_to_buy", "Money still to be paid", "Cost", "money", "less", 0.5)
 _HOURS = Kind("build_time_s", "Hours to build", "Work", "h", "less", 1800.0)
 _SKILL = Kind("skill", "Skill asked", "Work", "", "less")
 _SKILLS: tuple[Skill, ...] = ("beginner", "improver", "experienced", "expert")

@@ -229,6 +229,15 @@ def test_the_first_model_has_the_figures_of_every_other_command(demo: Model, hil
         assert line(result, name).figures[0] == alone.figure(name, shown)
 
 
+def test_days_that_differ_are_said(demo: Model) -> None:
+    field = demo.field.model_copy(update={"elevation_m": Given(value=0.0, grade="measured")})
+    other = demo.model_copy(update={"field": field, "name": "B"})
+    assert any("the fields differ" in one for one in compared(demo, other).remarks)
+    assert not any(
+        "the fields differ" in one for one in compared(demo, with_items(demo, canopy=None)).remarks
+    )
+
+
 def test_models_that_are_the_same_do_not_differ_in_any_draw(demo: Model) -> None:
     result = compared(demo, demo.model_copy(update={"name": "Twin"}))
     assert result.inputs == ()

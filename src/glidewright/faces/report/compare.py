@@ -29,6 +29,7 @@ from glidewright.faces.report.document import (
 from glidewright.faces.report.subtitle import subtitle
 
 _MOST_INPUTS = 16
+_LIKELY = 0.6
 
 
 def document(result: CompareResult) -> Document:
@@ -117,7 +118,7 @@ def _rests(result: CompareResult) -> Section:
 
 
 def _verdict(result: CompareResult) -> str:
-    """Who is surely better in what; what stays open is said with its chance."""
+    """Who is surely better in what; what is likely is said with its chance, what is even is left out."""
     won: dict[str, list[str]] = {one.letter: [] for one in result.models}
     open_ones = []
     for line in result.lines:
@@ -125,13 +126,14 @@ def _verdict(result: CompareResult) -> str:
         if not letters:
             continue
         if sure is not None and sure < SURE_ENOUGH:
-            open_ones.append(f"{line.title.lower()} ({', '.join(letters)} {chance_text(sure)})")
+            if sure >= _LIKELY:
+                open_ones.append(f"{line.title.lower()} ({', '.join(letters)} {chance_text(sure)})")
         elif len(letters) == 1:
             won[letters[0]].append(line.title.lower())
     word = "better" if len(result.models) == FEWEST else "best"
     parts = [f"{letter} is {word} in {_listed(titles)}" for letter, titles in won.items() if titles]
     if open_ones:
-        parts.append(f"open: {', '.join(open_ones)}")
+        parts.append(f"not sure: {', '.join(open_ones)}")
     return " ".join(sentence(part) for part in parts) or "They are alike in all that is wanted."
 
 

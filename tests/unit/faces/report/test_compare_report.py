@@ -154,6 +154,19 @@ def test_models_that_share_everything_say_so(demo: Model, hill_class: ClassLimit
     assert "All inputs are the same draws in all models." in text
 
 
+def test_the_verdict_names_what_is_sure_and_what_is_likely(results: dict[int, CompareResult]) -> None:
+    result = results[2]
+    verdict = document(result).verdict
+    assert verdict is not None
+    sure = {line.title.lower() for line in result.lines if (winners(line, 2)[1] or 0.0) >= 0.9}
+    likely = {line.title.lower() for line in result.lines if 0.6 <= (winners(line, 2)[1] or 0.0) < 0.9}
+    said, _, rest = verdict.text.partition("Not sure: ")
+    assert "mass" in sure
+    assert all(title in said for title in sure)
+    assert all(title in rest for title in likely)
+    assert not any(title in rest for title in sure - likely)
+
+
 def test_four_stand_side_by_side_and_more_go_on_below_the_first() -> None:
     assert groups_of(2) == [(0, 1)]
     assert groups_of(5) == [(0, 1, 2, 3), (0, 4)]
