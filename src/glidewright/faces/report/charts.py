@@ -69,6 +69,8 @@ _AXIS_EXTENT = 44
 # the reader's font may be wider than the one the engine measures with
 _LABEL_LETTER, _LABEL_PAD = 6.8, 10.0
 _POINTS = 240
+# the engine gives its groups roles without names; the picture has one role, one name and one description
+_EMPTY_ROLES = re.compile(r' (?:role="graphics-[a-z]+"|aria-roledescription="[^"]*")')
 _DIGITS = 5
 
 
@@ -97,6 +99,7 @@ def chart_svg(
     for stand_in, colour in colours.items():
         drawn = drawn.replace(stand_in, colour)
     drawn = re.sub(r'\b(id="|url\(#|href="#)', rf"\g<1>{chart.key}-{_size(is_wide, is_beside).width}-", drawn)
+    drawn = _EMPTY_ROLES.sub("", drawn)
     box = re.search(r'viewBox="([^"]+)"', drawn)
     inner = drawn[drawn.index(">", drawn.index("<svg")) + 1 :]
     frame = f' viewBox="{box[1]}"' if box else ""

@@ -65,7 +65,7 @@ def bare_table(block: Table) -> str:
     head = "".join(_head(column) for column in block.columns)
     body = "\n".join(_table_row(row, block.columns) for row in block.rows)
     # whatever may have to be moved sideways can be reached with the keyboard
-    reach = f' tabindex="0" role="region" aria-label="{page_words(block.title or "Table")}"'
+    reach = f' tabindex="0" role="group" aria-label="{page_words(block.title or "Table")}"'
     is_wide = sum(column.is_number for column in block.columns) > _NARROW_TABLE
     kind = ' class="many"' if is_wide else ""
     return (

@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from starlette.concurrency import run_in_threadpool
+from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import JSONResponse, RedirectResponse, Response
 from starlette.routing import Route
@@ -58,7 +59,7 @@ async def _page(request: Request, which: str) -> Response:
             "Change a value and leave the field: it is on disk at once, comments stay, and it can be undone."
         )
     else:
-        groups = drawer_groups({file: table for file, table in files.items() if file != MODEL_FILE})
+        groups = drawer_groups(_drawer(files))
         lead = "Parts on hand and parts that could be bought. What is fitted stands on the page of the model."
     return house.show(
         request,
@@ -70,6 +71,29 @@ async def _page(request: Request, which: str) -> Response:
         undo=await run_in_threadpool(desk.state),
         **frame,
     )
+
+
+async def fields(request: Request) -> Response:
+    """The fields of one of several tables, when it is opened."""
+    house: House = request.app.state.house
+    name = request.path_params["model"]
+    desk = house.desk(name)
+    texts = await run_in_threadpool(read_texts, desk.folder)
+    files = {file: parsed(text, file) for file, text in texts.items()}
+    try:
+        model, _ = await model_of(desk.folder)
+    except GlidewrightError:
+        model = None
+    groups = [*model_groups(files[MODEL_FILE], model, ()), *drawer_groups(_drawer(files))]
+    asked = request.query_params.get("table"), request.query_params.get("file")
+    found = next((one for group in groups for one in group.tables if (one.id, one.file) == asked), None)
+    if found is None:
+        raise HTTPException(404)
+    return house.show(request, "fields.html", table=found)
+
+
+def _drawer(files: Mapping[str, Any]) -> dict[str, Any]:
+    return {file: table for file, table in files.items() if file != MODEL_FILE}
 
 
 async def set_key(request: Request) -> Response:
@@ -200,6 +224,7 @@ def _keys(told: Mapping[str, Any]) -> tuple[str | int, ...]:
 ROUTES = [
     Route("/m/{model}/model", model_page, name="edit"),
     Route("/m/{model}/drawer", drawer_page, name="drawer"),
+    Route("/m/{model}/fields", fields),
     Route("/m/{model}/set", set_key, methods=["POST"]),
     Route("/m/{model}/add", add_table, methods=["POST"]),
     Route("/m/{model}/remove", remove_table, methods=["POST"]),

@@ -6,7 +6,7 @@ import { steps } from "./ask.js";
 followReport(document.querySelector("#report"));
 keepForms();
 steps();
-if (document.querySelector("[data-keys]")) import("./fields.js");
+if (document.querySelector("[data-keys], [data-fields], form.add")) import("./fields.js");
 const panel = document.querySelector("#panel");
 if (panel) import(panel.querySelector("[data-drag]") ? "./drag.js" : "./sliders.js").then((module) => module.start(panel));
 

@@ -94,6 +94,8 @@ export function start(panel) {
   handle.addEventListener("pointermove", (event) => {
     if (grip?.id === event.pointerId) move(atPointer(event) + grip.apart);
   });
+  // browsers overlook touch-action on a part of a picture; only the handle keeps the page from scrolling
+  handle.addEventListener("touchstart", (event) => event.preventDefault(), { passive: false });
   const release = (event, isCancelled) => {
     if (grip?.id !== event.pointerId) return;
     if (isCancelled) move(grip.from);

@@ -69,15 +69,46 @@ function mark(field, sign) {
 // one change after the other: each one sends the revision that the one before left
 const enqueue = (work) => { queue.last = queue.last.then(work, work); };
 
-for (const field of document.querySelectorAll(".field[data-keys]")) {
-  field.addEventListener("input", () => { field.classList.add("unsaved"); keep(field); });
-  field.addEventListener("change", (event) => {
-    // a number that is not known yet has no grade to write
-    if (event.target.matches(".grade, .low, .high, .because") && !value(field)) return;
-    enqueue(() => write(field));
-  });
-  const draft = JSON.parse(localStorage.getItem(draftKey(field)) ?? "null");
-  if (draft) restore(field, draft);
+/** Make the fields inside an element write, and bring back what was written into them and not saved. */
+function bind(root) {
+  for (const field of root.querySelectorAll(".field[data-keys]")) {
+    field.addEventListener("input", () => { field.classList.add("unsaved"); keep(field); });
+    field.addEventListener("change", (event) => {
+      // a number that is not known yet has no grade to write
+      if (event.target.matches(".grade, .low, .high, .because") && !value(field)) return;
+      enqueue(() => write(field));
+    });
+    const draft = JSON.parse(localStorage.getItem(draftKey(field)) ?? "null");
+    if (draft) restore(field, draft);
+  }
+  for (const button of root.querySelectorAll("button.remove")) {
+    button.addEventListener("click", () => enqueue(() => remove(button)));
+  }
+}
+
+/** The fields of one of several tables come when it is opened. */
+async function fill(table) {
+  const inside = table.querySelector(".inside");
+  if (inside.childElementCount > 0 || table.dataset.asked) return;
+  table.dataset.asked = "yes";
+  try {
+    const answer = await fetch(table.dataset.fields, { headers: { accept: "text/html" } });
+    if (!answer.ok) throw new Error(answer.statusText);
+    inside.innerHTML = await answer.text();
+    bind(inside);
+  } catch {
+    say("The program does not answer. Is it still running?");
+  }
+  delete table.dataset.asked;
+}
+
+for (const table of document.querySelectorAll("details[data-fields]")) {
+  table.addEventListener("toggle", () => { if (table.open) fill(table); });
+  // the keys of a draft begin as those of its table, without the bracket that ends them
+  const start = `draft:${modelPath()}${table.dataset.draft.slice(0, -1)},`;
+  const isWaiting = Object.keys(localStorage).some((key) => key.startsWith(start));
+  if (isWaiting) table.open = true;
+  if (table.open) fill(table);
 }
 
 function restore(field, draft) {
@@ -95,8 +126,6 @@ function restore(field, draft) {
   }
   field.classList.add("unsaved");
   showError(field, "not saved yet: this is what you wrote before the page was loaded again; change it or press Enter");
-  const table = field.closest("details.table");
-  if (table) table.open = true;
 }
 
 document.addEventListener("keydown", (event) => {
@@ -104,15 +133,15 @@ document.addEventListener("keydown", (event) => {
   if (event.key === "Enter" && field?.classList.contains("unsaved") && event.target.matches("input")) enqueue(() => write(field));
 });
 
-for (const button of document.querySelectorAll("button.remove")) {
-  button.addEventListener("click", async () => {
-    const { status, body } = await tell(`${modelPath()}remove`, {
-      file: button.dataset.file, keys: JSON.parse(button.dataset.keys), revision: document.body.dataset.revision,
-    });
-    if (status === 200) again(`${body.words}; undo brings it back`);
-    else say(sentences(body));
+async function remove(button) {
+  const { status, body } = await tell(`${modelPath()}remove`, {
+    file: button.dataset.file, keys: JSON.parse(button.dataset.keys), revision: document.body.dataset.revision,
   });
+  if (status === 200) again(`${body.words}; undo brings it back`);
+  else say(sentences(body));
 }
+
+bind(document);
 
 for (const form of document.querySelectorAll("form.add")) {
   form.addEventListener("submit", async (event) => {
