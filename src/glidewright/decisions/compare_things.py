@@ -1,8 +1,8 @@
 """What an input is about: two models share its draws where it is the same thing in both, and nowhere else.
 
-The day, the pilot and the errors of the method are the same for all. A part, a place, a reading is the same
-where both state it alike. What an airframe is as built is the same for variants of one model, and for models
-that state the same airframe. Errors of sections go with the sections that are used.
+The day, the pilot and the errors of the method are the same for all. A bought part is the same where both
+state it alike. What an airframe is as built, its structure, places and weighings, is the same for variants of
+one model, and for models that state the same airframe. Errors of sections go with the sections that are used.
 """
 
 from collections.abc import Callable, Hashable, Mapping
@@ -10,7 +10,17 @@ from collections.abc import Callable, Hashable, Mapping
 from glidewright.base.figure import Given
 from glidewright.domain.correction import Correction
 from glidewright.domain.model import Model
-from glidewright.domain.parts import Altimeter, Controller, Motor, Pack, Part, Propeller, Receiver, Servo
+from glidewright.domain.parts import (
+    Altimeter,
+    Controller,
+    Motor,
+    Pack,
+    Part,
+    PlainItem,
+    Propeller,
+    Receiver,
+    Servo,
+)
 from glidewright.forecast.spread import Input
 
 _NOT_PHYSICAL = {
@@ -57,9 +67,10 @@ def things_of(model: Model, family: Hashable, taught: Correction) -> Callable[[I
     def of_item(kind: str, name: str) -> Hashable:
         part = by_name[name].part
         if kind == "mass":
-            return type(part).kind, part.id, part.mass_kg
+            built = family if isinstance(part, PlainItem) else None
+            return built, type(part).kind, part.id, part.mass_kg
         place: Given | None = getattr(part, f"{kind}_m")
-        return place
+        return family, place
 
     def of_airframe(field: str) -> Hashable:
         if field in _OF_METHOD:
@@ -72,7 +83,7 @@ def things_of(model: Model, family: Hashable, taught: Correction) -> Callable[[I
     def plain(entry: Input) -> Hashable:
         kind, _, rest = entry.name.partition(":")
         if kind in _READINGS:
-            return model.weighings[int(rest.split(":")[0]) - 1]
+            return family, model.weighings[int(rest.split(":")[0]) - 1]
         if rest in by_name:
             return of_item(kind, rest)
         group, _, field = entry.name.partition(".")

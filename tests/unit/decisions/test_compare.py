@@ -288,7 +288,9 @@ def test_a_day_a_pilot_and_the_method_are_the_same_for_all(demo: Model) -> None:
     }
     other = columns_apart(demo, demo.model_copy(update={"airframe": span, "name": "B"}), None)
     assert {"airframe.roughness", "airframe.wing_area", "airframe.decalage"} <= other
+    assert {"mass:pod", "x:pack", "weighing:1"} <= other  # built and measured twice
     assert not {"airframe.build_up", "airframe.induced_drag", "airframe.section_drag"} & other
+    assert not {"mass:pack", "motor.kv", "field.headwind", "launch.throw_speed"} & other
 
 
 def test_other_sections_have_own_errors(demo: Model) -> None:
