@@ -74,6 +74,7 @@ _GROUP_OF_NOUN: Mapping[str, str] = {
     "Field": "air",
     "FlightTrace": "flight logs",
 }
+_CLASS_MODULES = {"class_limits", "rule_options", "scoring", "finding"}
 _GROUP_OF_PREFIX: Mapping[str, str] = {
     "motor": "motor",
     "controller": "controller and radio",
@@ -131,7 +132,7 @@ def names_in_code() -> Iterator[tuple[str, str, str, str, str]]:
     """Group, name, SI unit, meaning and home of every quantity of a noun and every column of a kernel."""
     known = suffixes()
     for noun in domain_nouns():
-        class_words = noun.__module__.rpartition(".")[2] in {"class_limits", "scoring", "finding"}
+        class_words = noun.__module__.rpartition(".")[2] in _CLASS_MODULES
         group = "class and findings" if class_words else _GROUP_OF_NOUN.get(noun.__name__, _OTHER)
         for name, info in own_fields(noun).items():
             meta = quantity_of(info)

@@ -24,6 +24,7 @@ from glidewright.domain import (
     geometry,
     launch_plan,
     model,
+    rule_options,
     scoring,
     weighing,
 )
@@ -65,6 +66,7 @@ MODULES = (
     geometry,
     launch_plan,
     model,
+    rule_options,
     scoring,
     weighing,
     nouns,

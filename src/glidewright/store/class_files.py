@@ -100,7 +100,7 @@ def class_from_table(
     limits = []
     for number, raw in enumerate(_tables(table, "limit", where, problems), start=1):
         name = str(raw.get("measure", "")) or str(number)
-        limit = _limit(raw, f"{where}: limit {name}", measures, problems)
+        limit = read_limit(raw, f"{where}: limit {name}", measures, problems)
         if limit is not None:
             limits.append(limit)
     score = _score(table, where, problems)
@@ -184,10 +184,10 @@ def _tables(
     return []
 
 
-def _limit(
+def read_limit(
     raw: Mapping[str, Any], where: str, measures: Mapping[str, str], problems: list[Problem]
 ) -> Limit | None:
-    """One limit, or None with its problems added to the list."""
+    """One table [[limit]], or None with its problems added to the list; ``where`` names it in messages."""
     before = len(problems)
     name = raw.get("measure")
     if not isinstance(name, str) or name not in measures:
