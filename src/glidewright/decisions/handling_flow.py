@@ -12,7 +12,7 @@ from glidewright.forecast.predict import Forecast
 from glidewright.models.aero.derivatives import Derivatives, derivatives
 from glidewright.models.aero.glide import glide_at
 from glidewright.models.aero.glider import TAIL_TURN, WING_TURN, Glider
-from glidewright.models.aero.lattice import Flow, build_lattice
+from glidewright.models.aero.lattice import Flow, relaid
 from glidewright.models.aero.modes import Body, apparent_mass, to_stability_axes
 from glidewright.models.aero.shape import Twist, tilted
 from glidewright.models.aero.steering import body_yaw_volume_m3
@@ -62,7 +62,7 @@ def with_faults(aero: Aero) -> Glider:
     if "tail" in names:
         twists.append(Twist(TAIL_TURN, "tail"))
     twists += [Twist(f"{FIN_TURN} {name}", name) for name in names if name.startswith("fin")]
-    return replace(aero.glider, lattice=build_lattice(surfaces, twists))
+    return replace(aero.glider, lattice=relaid(aero.glider.lattice, surfaces, twists))
 
 
 def with_tilted_tail(aero: Aero, angle_rad: float) -> Glider | None:
@@ -72,7 +72,7 @@ def with_tilted_tail(aero: Aero, angle_rad: float) -> Glider | None:
     if place is None:
         return None
     surfaces[place] = tilted(surfaces[place], angle_rad, 0.0, surfaces[place].sections[0].z_m)
-    return replace(aero.glider, lattice=build_lattice(surfaces, [Twist(WING_TURN, "wing")]))
+    return replace(aero.glider, lattice=relaid(aero.glider.lattice, surfaces, [Twist(WING_TURN, "wing")]))
 
 
 def handled_at(found: Forecast, flight: Flight, glider: Glider, airspeed_m_s: Array) -> Handled:

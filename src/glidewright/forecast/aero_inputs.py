@@ -127,9 +127,9 @@ def aero_inputs(airframe: Airframe, field: Field) -> list[Input]:
     """Factors and errors of the computed flow; none where the shape is not known."""
     if isinstance(aero_of(airframe, field), str):
         return []
-    rows = coefficients("airframe_drag")
+    rows, place = coefficients("airframe_drag"), coefficients("lattice_error")["neutral_point"]
     found = [
-        _banded("neutral_point", "neutral point of the computed flow", rows["neutral_point"], "offset"),
+        _banded("neutral_point", "neutral point of the computed flow", place, "offset"),
         _banded(
             "decalage", "wing set against tail", rows["decalage_rad"], "offset", "measure the incidences"
         ),

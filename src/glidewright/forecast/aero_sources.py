@@ -54,5 +54,7 @@ def _of_sections(geometry: Geometry) -> Iterator[str]:
         known = section_of(name, geometry.sections)
         yield f"section {known.title}: {known.source}"
     yield f"section polars: {polars_method()}"
+    for name, row in coefficients("lattice_error").items():
+        yield f"{name.replace('_', ' ')} of the lattice: {row['source']}; {row['where']}"
     bias = coefficients("section_bias")
     yield f"sections against tunnels: {bias['source']}; {bias['where']}"

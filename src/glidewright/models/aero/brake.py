@@ -16,7 +16,7 @@ from numpy.typing import ArrayLike, NDArray
 from glidewright.data import coefficients
 from glidewright.models.aero.glider import Glider
 from glidewright.models.aero.joints import cut_at
-from glidewright.models.aero.lattice import Flow, build_lattice, forces
+from glidewright.models.aero.lattice import Flow, forces, relaid
 from glidewright.models.aero.shape import Twist
 from glidewright.models.aero.trim import alpha_for
 
@@ -77,8 +77,15 @@ def with_brake(glider: Glider, blades: Blades, also: Sequence[Twist] = ()) -> Gl
         if ends[part] > blades.from_y_m - _SAME_M and ends[part + 1] < blades.to_y_m + _SAME_M
     )
     twists = (Twist(BRAKE, wing.name, parts), *also)
-    lattice = build_lattice((wing, *glider.lattice.surfaces[1:]), twists)
+    lattice = relaid(glider.lattice, (wing, *glider.lattice.surfaces[1:]), twists)
     return replace(glider, lattice=lattice)
+
+
+def brake_turn_rad(braked: Glider, section_loss: Array) -> Array:
+    """What the input ``BRAKE`` must be where sections under the blades lose lift, shape of section_loss."""
+    lattice = braked.lattice
+    slope = _THIN_SLOPE * lattice.section_slope.get(lattice.surfaces[0].name, 1.0)
+    return -np.asarray(section_loss, dtype=np.float64) / slope
 
 
 @dataclass(frozen=True)
@@ -98,7 +105,7 @@ def brake_effect(braked: Glider, lift_coefficient: Array, section_loss: Array) -
     braked: of ``with_brake``; lift_coefficient: of the glider; section_loss: of sections under the blades.
     """
     area = braked.reference.area_m2
-    turn = {BRAKE: -np.asarray(section_loss) / _THIN_SLOPE}
+    turn = {BRAKE: brake_turn_rad(braked, section_loss)}
     closed = alpha_for(braked, lift_coefficient, {})
     opened = alpha_for(braked, lift_coefficient, turn)
     before, held = (forces(braked.lattice, Flow(closed, inputs=inputs)) for inputs in ({}, turn))

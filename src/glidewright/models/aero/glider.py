@@ -27,7 +27,7 @@ from glidewright.models.aero.shape import Hinge, Reference, Section, Surface, Tw
 Array = NDArray[np.float64]
 WING_STAND_IN, TAIL_STAND_IN = "ag35", "ht08"
 WING_TURN, TAIL_TURN = "wing incidence", "tail incidence"
-_SECTION_REYNOLDS = 1.0e5  # of zero-lift angles and moments, which hardly change in the range of these models
+_SECTION_REYNOLDS = 1.0e5  # of zero-lift angles, moments and slopes: of these models by and large
 _WING_BOXES, _TAIL_BOXES, _FIN_BOXES = 14, 6, 6
 _WING_CHORDWISE, _TAIL_CHORDWISE = 4, 3
 
@@ -87,7 +87,8 @@ def glider_of(geometry: Geometry, wing_area_m2: float | None = None) -> Glider:
         sizes = _FIN_BOXES, _TAIL_CHORDWISE
         surfaces.append(_surface(f"fin {number}", (piece,), of_fin, sizes, hinge, symmetric=False))
         named.append(of_fin.pairs((piece,)))
-    lattice = build_lattice(joined(surfaces), twists)
+    slope = float(sections.slope_over_thin(_SECTION_REYNOLDS).value)
+    lattice = build_lattice(joined(surfaces), twists, {surface.name: slope for surface in surfaces})
     strip, weight, found = _strip_sections(lattice, surfaces, named)
     return Glider(
         lattice=lattice,

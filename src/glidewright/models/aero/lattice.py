@@ -40,11 +40,11 @@ Numbers = NDArray[Any]  # float, or complex where derivatives are taken by a com
 class Lattice:
     """Everything that a flight state needs; made by :func:`build_lattice`.
 
-    inputs: names of controls, then of twists; twists: as they were asked for; circulation_m: (boxes,
-    numbers), for a unit of each of ``MOTIONS`` and then of each input; force: (surfaces, 3, numbers,
-    numbers), m2; moment: the same about the origin of the axes, m3; drag: (numbers, numbers), m2, induced
-    drag of all together; upwash: (surfaces, numbers), mean upwash angle that the other surfaces cause at the
-    control points, along the normal, over area.
+    inputs: names of controls, then of twists; circulation_m: (boxes, numbers), for a unit of each of
+    ``MOTIONS`` and then of each input; force: (surfaces, 3, numbers, numbers), m2; moment: the same about the
+    origin of the axes, m3; drag: (numbers, numbers), m2, induced drag of all together; upwash: (surfaces,
+    numbers), mean upwash angle that the other surfaces cause at the control points, along the normal, over
+    area; twists, section_slope: as they were asked for.
     """
 
     surfaces: tuple[Surface, ...]
@@ -58,6 +58,7 @@ class Lattice:
     upwash: Array
     input_angle: Array
     twists: tuple[Twist, ...] = ()
+    section_slope: Mapping[str, float] = field(default_factory=dict)
 
     def surface_index(self, name: str) -> int:
         """Place of a surface, or an `InputError` with the nearest names."""
@@ -173,6 +174,21 @@ def build_lattice(
         upwash=upwash(foreign @ circulation, strips, boxes, owner, len(surfaces)),
         input_angle=input_angle,
         twists=tuple(twists),
+        section_slope=dict(section_slope or {}),
+    )
+
+
+def relaid(
+    lattice: Lattice,
+    surfaces: Sequence[Surface] | None = None,
+    twists: Sequence[Twist] | None = None,
+    section_slope: Mapping[str, float] | None = None,
+) -> Lattice:
+    """The lattice laid anew with other surfaces, twists or section slopes; what is not given stays."""
+    return build_lattice(
+        lattice.surfaces if surfaces is None else surfaces,
+        lattice.twists if twists is None else twists,
+        lattice.section_slope if section_slope is None else section_slope,
     )
 
 

@@ -2,9 +2,9 @@
 
 Lift and pitching moment come from the vortex lattice, factored once; profile drag from the section tables at
 every strip's own lift and Reynolds number; induced drag from the Trefftz plane; the rest from the build-up.
-The lift of a strip is that of the lattice (2 pi a radian in plane flow); a deflected flap is taken as a
-section at the same lift, with the drag that flaps add. Stall: the first strip of the wing whose lift reaches
-its section's highest, at its own Reynolds number.
+The lift of a strip is that of the lattice, whose sections lift as tunnels found at these Reynolds numbers; a
+deflected flap is taken as a section at the same lift, with the drag that flaps add. Stall: the first strip of
+the wing whose lift reaches its section's highest, at its own Reynolds number.
 """
 
 from collections.abc import Mapping
