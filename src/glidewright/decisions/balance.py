@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glidewright.base.fields import Noun, plain
-from glidewright.calibration.bench import learn_from_bench
+from glidewright.calibration.learned import correction_of
 from glidewright.data import coefficients
 from glidewright.decisions.balance_judge import Judge
 from glidewright.decisions.balance_known import (
@@ -63,7 +63,7 @@ def run(request: BalanceRequest) -> BalanceResult:
 
     Raises OutsideModelError when no model covers a part of the power train.
     """
-    correction = learn_from_bench(request.model)
+    correction = correction_of(request.model)
     setup = prepare(request.model, request.rule, request.draws, correction)
     found = forecast(setup, with_trace=False, with_many=False)
     model = request.model

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from glidewright.base.figure import Given
-from glidewright.calibration.bench import TAUGHT
+from glidewright.calibration.scores import part_kind
 from glidewright.domain.correction import Correction
 from glidewright.domain.model import Item, Model
 from glidewright.domain.parts import Part
@@ -70,8 +70,8 @@ def on_one_scale(weighing: Weighing) -> Weighing:
 
 
 def without_taught(correction: Correction, kind: type[Part]) -> Correction:
-    """The correction without what the bench taught of the fitted part of a kind, which another replaces."""
-    rows = [i for i, name in enumerate(correction.names) if TAUGHT[name] is not kind]
+    """The correction without what readings taught of the fitted part of a kind, which another replaces."""
+    rows = [i for i, name in enumerate(correction.names) if part_kind(name) is not kind]
     if len(rows) == len(correction.names):
         return correction
     return Correction(
@@ -79,6 +79,7 @@ def without_taught(correction: Correction, kind: type[Part]) -> Correction:
         correction.mean[rows],
         correction.covariance[np.ix_(rows, rows)],
         correction.evidence,
+        correction.remarks,
     )
 
 

@@ -2,7 +2,7 @@
 
 from glidewright.base.fields import Noun
 from glidewright.base.figure import worst_grade
-from glidewright.calibration.bench import learn_from_bench
+from glidewright.calibration.learned import correction_of
 from glidewright.decisions.changes import best_changes
 from glidewright.decisions.glide_figures import glide_figures
 from glidewright.decisions.judgement import judge
@@ -36,7 +36,7 @@ def run(request: CheckRequest) -> CheckResult:
 
     Raises OutsideModelError when no model covers a part of the power train.
     """
-    correction = learn_from_bench(request.model)
+    correction = correction_of(request.model)
     found = forecast(prepare(request.model, request.rule, request.draws, correction))
     findings = judge(found)
     changes = best_changes(found, request.rule, correction)
@@ -61,6 +61,7 @@ def run(request: CheckRequest) -> CheckResult:
         changes=changes,
         measure_next=next_readings,
         remarks=(
+            *correction.remarks,
             *_outside_measured(found),
             *polar_remarks(model.airframe, model.field),
             *(f"{remark.where}: {remark.message}" for remark in remark_on(model, rule)),

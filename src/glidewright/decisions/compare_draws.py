@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from glidewright.base.errors import GlidewrightError, InputError, OutsideModelError, Problem
 from glidewright.base.figure import Given
-from glidewright.calibration.bench import learn_from_bench
+from glidewright.calibration.learned import correction_of
 from glidewright.decisions.compare_nouns import Entrant
 from glidewright.decisions.compare_things import things_of
 from glidewright.domain.class_limits import ClassLimits
@@ -99,7 +99,7 @@ class PairedFlights:
 
     def _whole(self, model: Model, rule: ClassLimits | None) -> tuple[Setup, dict[str, str]]:
         """A model on its own: drawn, then corrected by its own readings."""
-        correction = learn_from_bench(model)
+        correction = correction_of(model)
         setup = prepare(model, rule, self._count)
         columns = self._columns_of(setup, model, self.family(model), correction)
         scores = corrected(self._drawn(columns), correction)
@@ -122,7 +122,7 @@ class PairedFlights:
         setup = prepare(model, entrant.rule, self._count)
         stated = entrant.model.model_copy(update={"weighings": model.weighings})
         is_taught_alike = model.bench == base.model.bench
-        correction = base.setup.correction if is_taught_alike else learn_from_bench(model)
+        correction = base.setup.correction if is_taught_alike else correction_of(model)
         columns = self._columns_of(setup, stated, self.family(base.model), correction)
         scores = self._drawn(columns)
         shared = [name for name in columns if columns[name] == base.columns.get(name)]

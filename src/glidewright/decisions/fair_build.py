@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glidewright.base.errors import OutsideModelError
-from glidewright.calibration.bench import learn_from_bench
+from glidewright.calibration.learned import correction_of
 from glidewright.decisions.balance_places import bays_for, body_ends
 from glidewright.decisions.changed_model import without_taught
 from glidewright.decisions.choose_builds import SINGLE, Build, model_of, roles_of
@@ -103,7 +103,7 @@ def set_up(base: Model, model: Model, draws: int, memo: Memo) -> Setup:
     without = items_without_mass(model)
     if without:
         raise OutsideModelError.at("mass", f"must be known; that of {', '.join(without)} is not; weigh it")
-    correction = learn_from_bench(base)
+    correction = correction_of(base)
     for kind in SINGLE:
         old, new = base.first(kind), model.first(kind)
         if old is None or new is None or old.id != new.id:

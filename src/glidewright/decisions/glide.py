@@ -5,7 +5,7 @@ import numpy as np
 from glidewright.base.errors import OutsideModelError
 from glidewright.base.fields import Noun
 from glidewright.base.figure import Figure
-from glidewright.calibration.bench import learn_from_bench
+from glidewright.calibration.learned import correction_of
 from glidewright.data import coefficients
 from glidewright.decisions.drawing_geometry import DrawingGeometry, drawing_geometry
 from glidewright.decisions.glide_brake import brake_answer
@@ -53,7 +53,7 @@ def run(request: GlideRequest) -> GlideResult:
     Raises OutsideModelError when the mass is not known.
     """
     model = request.model
-    setup = prepare(model, request.rule, request.draws, learn_from_bench(model))
+    setup = prepare(model, request.rule, request.draws, correction_of(model))
     found = forecast(setup, with_trace=False, with_many=False)
     if "sink_least_m_s" not in found.prediction.values:
         why = found.prediction.why_unknown("sink_least_m_s")

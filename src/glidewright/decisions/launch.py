@@ -2,7 +2,7 @@
 
 from glidewright.base.errors import OutsideModelError
 from glidewright.base.fields import Noun
-from glidewright.calibration.bench import learn_from_bench
+from glidewright.calibration.learned import correction_of
 from glidewright.decisions.judgement import judge
 from glidewright.decisions.launch_answer import launch_answer
 from glidewright.decisions.missing_values import LAUNCH_ANSWERS, measure_next, missing_values
@@ -51,7 +51,7 @@ def run(request: LaunchRequest) -> LaunchResult:
 
     Raises OutsideModelError when the mass is unknown, the power train is incomplete or not covered.
     """
-    correction = learn_from_bench(request.model)
+    correction = correction_of(request.model)
     found = forecast(prepare(request.model, request.rule, request.draws, correction))
     answer = launch_answer(found)
     if answer is None:

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from glidewright.base.errors import InputError, OutsideModelError, Problem, nearest
 from glidewright.base.fields import Noun, plain
 from glidewright.base.figure import Figure
-from glidewright.calibration.bench import learn_from_bench
+from glidewright.calibration.learned import correction_of
 from glidewright.decisions.balance import range_shift
 from glidewright.decisions.balance_known import Edges, Known, chance_inside, known_part
 from glidewright.decisions.balance_places import bays_for, body_ends
@@ -122,7 +122,7 @@ class Mover:
 
 def prepare_moves(request: MoveRequest) -> Mover:
     """The model made ready; raises OutsideModelError while no item has a mass and a place."""
-    setup = prepare(request.model, request.rule, request.draws, learn_from_bench(request.model))
+    setup = prepare(request.model, request.rule, request.draws, correction_of(request.model))
     found = forecast(setup, with_trace=False, with_many=False)
     known = known_part(setup, range_shift(found))
     ends = body_ends(request.model)

@@ -6,7 +6,7 @@ from glidewright.base.errors import InputError, Problem, nearest
 from glidewright.base.fields import Noun, quantities
 from glidewright.base.figure import Figure
 from glidewright.base.wording import number_text
-from glidewright.calibration.bench import learn_from_bench
+from glidewright.calibration.learned import correction_of
 from glidewright.data import coefficients
 from glidewright.decisions.plan_air import air_steps
 from glidewright.decisions.plan_ground import ground_steps
@@ -55,7 +55,7 @@ def run(request: PlanRequest) -> PlanResult:
 
 
 def _steps(request: PlanRequest, model: Model) -> tuple[PlanStep, ...]:
-    sight = Sight(forecast(prepare(model, request.rule, request.draws, learn_from_bench(model))))
+    sight = Sight(forecast(prepare(model, request.rule, request.draws, correction_of(model))))
     return (*ground_steps(sight), *air_steps(sight))
 
 

@@ -2,7 +2,7 @@
 
 from glidewright.base.errors import OutsideModelError
 from glidewright.base.fields import Noun
-from glidewright.calibration.bench import learn_from_bench
+from glidewright.calibration.learned import correction_of
 from glidewright.decisions.missing_values import POWER_ANSWERS, measure_next, missing_values
 from glidewright.decisions.nouns import Answered, Missing, PowerAnswer
 from glidewright.decisions.power_answer import power_answer
@@ -40,7 +40,7 @@ def run(request: PowerRequest) -> PowerResult:
 
     Raises OutsideModelError when it is incomplete or no model covers a part of it.
     """
-    correction = learn_from_bench(request.model)
+    correction = correction_of(request.model)
     setup = prepare(request.model, request.rule, request.draws, correction)
     if isinstance(setup.power, str):
         message = (

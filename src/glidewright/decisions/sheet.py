@@ -3,7 +3,7 @@
 from datetime import date
 
 from glidewright.base.fields import Noun, plain
-from glidewright.calibration.bench import learn_from_bench
+from glidewright.calibration.learned import correction_of
 from glidewright.decisions.drawing_geometry import DrawingGeometry, drawing_geometry
 from glidewright.decisions.glide_figures import glide_figures
 from glidewright.decisions.judgement import judge
@@ -59,7 +59,7 @@ def run(request: SheetRequest) -> SheetResult:
     Raises OutsideModelError when no model covers a part of the power train.
     """
     model, rule = request.model, request.rule
-    correction = learn_from_bench(model)
+    correction = correction_of(model)
     found = forecast(prepare(model, rule, request.draws, correction))
     findings = judge(found)
     plan = run_plan(PlanRequest(model=model, rule=rule, draws=request.draws))

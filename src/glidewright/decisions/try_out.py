@@ -11,7 +11,7 @@ from glidewright.base.errors import OutsideModelError
 from glidewright.base.fields import Noun, plain
 from glidewright.base.figure import Figure, Given
 from glidewright.base.units import unit
-from glidewright.calibration.bench import learn_from_bench
+from glidewright.calibration.learned import correction_of
 from glidewright.decisions.changed_model import with_part, without_taught
 from glidewright.decisions.nouns import NamedFigure, Series
 from glidewright.domain.class_limits import ClassLimits
@@ -143,7 +143,7 @@ def _setup(trial: Trial) -> Setup:
 
 def _still_taught(trial: Trial) -> Correction:
     """What the bench taught, without what it taught of parts that are replaced."""
-    correction = learn_from_bench(trial.model)
+    correction = correction_of(trial.model)
     for word, kind in _KINDS.items():
         fitted = trial.model.first(kind)
         if getattr(trial, word) and fitted is not None and fitted.id != getattr(trial, word):

@@ -11,13 +11,14 @@ class Correction:
     """Posterior of the standard-normal coordinates of some inputs.
 
     names: the inputs; mean: shape (n,), prior 0; covariance: shape (n, n), prior identity;
-    evidence: one sentence per reading that entered.
+    evidence: one sentence per reading that entered; remarks: what makes it worth less than it could be.
     """
 
     names: tuple[str, ...]
     mean: NDArray[np.float64]
     covariance: NDArray[np.float64]
     evidence: tuple[str, ...] = ()
+    remarks: tuple[str, ...] = ()
 
     @classmethod
     def none(cls) -> "Correction":

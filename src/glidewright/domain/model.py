@@ -11,6 +11,7 @@ from .bench import BenchReading
 from .control import Build, Control, Steering
 from .field import Field
 from .launch_plan import LaunchPlan
+from .learned import Learned
 from .outcome import Outcome
 from .parts import Part, PlainItem
 from .weighing import Weighing
@@ -104,6 +105,7 @@ class Model(Noun):
     steering: Steering = Steering()
     build: Build = Build()
     drawer: tuple[Part, ...] = ()
+    learned: Learned | None = None
 
     def of_kind(self, kind: type[P]) -> Iterator[tuple[Item, P]]:
         """Fitted items of a kind, in the order of the file."""

@@ -18,6 +18,7 @@ from glidewright.domain.parts import Controller, Motor, Pack, Part, PlainItem, P
 from glidewright.domain.weighing import Weighing
 
 from .control_tables import CONTROL_TABLES, read_build, read_controls, read_steering
+from .corrections import with_learned
 from .drawer import Drawer, label_of, read_drawer, read_part
 from .shape import SHAPE_TABLES, measured_from, read_geometry
 from .tables import Problems, Table, grade_of, parsed_files, tables_named, unknown_tables, without_grade
@@ -50,7 +51,7 @@ def read_model(folder: Path) -> Model:
     Raises MissingError for a folder or model.toml that does not exist, InputError with every other
     problem: file, table and key, what must be, what came and what to do.
     """
-    return model_of_texts(read_texts(folder))
+    return with_learned(model_of_texts(read_texts(folder)), folder)
 
 
 def model_of_texts(texts: Mapping[str, str]) -> Model:
