@@ -103,11 +103,18 @@ class Figure(BaseModel):
     ) -> "Figure":
         """Median, 10th and 90th percentile of the finite draws; unknown when none is finite.
 
+        Of counts (whole numbers without a unit) each is a count too: the nearest, for the ends the outer one.
+
         >>> Figure.of_draws(np.arange(101.0), "m", "m", "typical", "ruler").low
         10.0
+        >>> launches = Figure.of_draws(np.array([3.0, 4.0, 4.0, 5.0, 6.0, 6.0]), "1", "", "typical", "pack")
+        >>> launches.low, launches.value, launches.high
+        (3.0, 4.0, 6.0)
         """
         finite = draws[np.isfinite(draws)]
         if finite.size == 0:
             return cls.unknown(unit, shown, because or "no draw gave a number")
         low, value, high = (float(number) for number in quantiles(finite))
+        if unit == "1" and not shown and np.all(finite == np.rint(finite)):
+            low, value, high = math.floor(low), round(value), math.ceil(high)
         return cls(value=value, low=low, high=high, unit=unit, shown=shown, grade=grade, because=because)
