@@ -66,6 +66,11 @@ _CHANGES: Mapping[str, tuple[tuple[str, str], ...]] = {
             "to_x_mm = -85\n",
             "to_x_mm = 65\n",
         ),
+        (
+            "# Flaw on purpose: a long arm on a light servo; in a dive the rudder asks for half of its stall "
+            "torque.\narm_mm = 11\n",
+            "arm_mm = 10\n",
+        ),
         ('part = "m28-1020"\n', 'part = "m28-880"\n'),
         ('part = "f11x6"\n', 'part = "f10x5"\n'),
         ('name = "controller"\nx_mm = -150\n', 'name = "controller"\nx_mm = -60\n'),

@@ -50,7 +50,7 @@ class Control(Noun):
         key="horn_ahead_mm",
         shown="mm",
         help="towards the servo; 0 for a hole right over the hinge line, negative for one behind it",
-        spread="station",
+        spread="build",
         at_least=-100,
         at_most=100,
         default=_OVER_HINGE,

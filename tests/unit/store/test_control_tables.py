@@ -74,8 +74,8 @@ CASES = {
     "two of one name": ('name = "right spoiler"', 'name = "left spoiler"', ("'left spoiler' came twice",)),
     "a surface that nobody knows": ('surface = "rudder"', 'surface = "rudr"', ("surface", "rudr")),
     "no throw": (
-        'push_gives = "left"\nrod_material = "carbon"\nguide_mm = 290\nservo_throw_deg = 42',
-        'push_gives = "left"\nrod_material = "carbon"\nguide_mm = 290\nservo_throw_deg = 0',
+        'push_gives = "left"\nrod_material = "carbon"\nguide_mm = 120\nservo_throw_deg = 42',
+        'push_gives = "left"\nrod_material = "carbon"\nguide_mm = 120\nservo_throw_deg = 0',
         ("servo_throw_deg", "must be greater than 0 °", "0 came"),
     ),
     "an arm of no length": ("arm_mm = 8\n", "arm_mm = 0\n", ("arm_mm", "greater than 0 mm")),

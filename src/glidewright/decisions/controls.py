@@ -1,0 +1,92 @@
+"""The controls: linkages, throws, mixes and trims, the brake, and checks of the build."""
+
+from glidewright.base.fields import Noun
+from glidewright.calibration.bench import learn_from_bench
+from glidewright.decisions.controls_brake import brake_use
+from glidewright.decisions.controls_build import build_answer
+from glidewright.decisions.controls_desk import Desk, desk_of
+from glidewright.decisions.controls_findings import findings
+from glidewright.decisions.controls_flight import Flown, flown_of
+from glidewright.decisions.controls_linkage import linkage_answer
+from glidewright.decisions.controls_nouns import BrakeUse, ControlsResult
+from glidewright.decisions.controls_servos import supply_answer
+from glidewright.decisions.controls_throws import elevator_rig, mixes, stick_curves, throws, trims
+from glidewright.decisions.nouns import Missing
+from glidewright.domain.class_limits import ClassLimits
+from glidewright.domain.control import Control
+from glidewright.domain.model import Model
+from glidewright.forecast.predict import forecast
+from glidewright.forecast.setup import prepare
+
+DRAWS = 1024
+_NO_CONTROLS = (
+    f"model.toml states no [[{Control.table}]]; glidewright new writes an example; without it deflections, "
+    "torque and travel are not known"
+)
+NOTES = (
+    "Throws are counted from the surface in line with its fixed part; real flaps are taken as weaker than "
+    "thin ones, which the angles of glide and check leave out.",
+    "Travel is told in per cent of the stated travel, the servo angle at 100 % in the transmitter. Set "
+    "throws with a ruler at the trailing edge: a transmitter may count otherwise.",
+    "Exponential: travel = (1 - e) stick + e stick cubed. Transmitters differ in the curve; compare the "
+    "slope in the middle.",
+)
+
+
+class ControlsRequest(Noun):
+    """A model, its class (for the climb speed), and how many draws."""
+
+    model: Model
+    rule: ClassLimits | None = None
+    draws: int = DRAWS
+
+
+def run(request: ControlsRequest) -> ControlsResult:
+    """Answer for the controls; what cannot be known says why.
+
+    Raises InputError for a linkage that cannot move, binds, has its horn behind the hinge or asks for more
+    than its servo has.
+    """
+    model = request.model
+    setup = prepare(model, request.rule, request.draws, learn_from_bench(model))
+    desk = desk_of(forecast(setup, with_trace=False, with_many=False))
+    flown = flown_of(desk)
+    linkages = tuple(linkage_answer(desk, rig) for rig in desk.rigs)
+    supply = supply_answer(desk)
+    brake = flown if isinstance(flown, str) else brake_use(flown, elevator_rig(flown))
+    known_brake = brake if isinstance(brake, BrakeUse) else None
+    thrown = () if isinstance(flown, str) else throws(flown, known_brake)
+    on_both = model.steering.rudder_on_both_sticks
+    return ControlsResult(
+        model=model.name,
+        invented=model.invented,
+        draws=request.draws,
+        linkages=linkages,
+        supply=supply,
+        throws=thrown,
+        curves=() if isinstance(flown, str) else stick_curves(flown, thrown),
+        mixes=mixes(flown if isinstance(flown, Flown) else None, known_brake, thrown, on_both),
+        trim=() if isinstance(flown, str) else trims(flown),
+        brake=known_brake,
+        build=build_answer(desk, flown),
+        why_no_linkages="" if linkages else _NO_CONTROLS,
+        why_no_throws=flown if isinstance(flown, str) else "",
+        why_no_brake=brake if isinstance(brake, str) else "",
+        notes=NOTES,
+        missing=_missing(desk),
+        findings=findings(desk, linkages, thrown, supply),
+    )
+
+
+def _missing(desk: Desk) -> tuple[Missing, ...]:
+    return tuple(
+        Missing(
+            part=value.part,
+            value=value.title,
+            key=value.key,
+            stand_in=value.figure(),
+            because=value.stand_in.because if value.stand_in else "nothing stands in for it",
+            narrows=value.narrows,
+        )
+        for value in desk.missing
+    )
