@@ -114,7 +114,7 @@ def _settings(request: Request, table: Mapping[str, Any]) -> Iterator[Setting]:
     yield Setting(place=("note",), value="Made of ten answers; put your own numbers in their place.")
     yield from (Setting(place=("airframe", key)) for key in _FOLLOWS if key in table["airframe"])
     yield from _wing(panels, across, chords)
-    yield from _tail(table, along, chords[0])
+    yield from _tail(table, along, chords[0], across)
     yield from (
         Setting(place=("body", key), value=_mm(along * body[key])) for key in _BODY_LENGTHS if key in body
     )
@@ -141,8 +141,8 @@ def _wing(panels: list[Mapping[str, Any]], across: float, chords: tuple[float, f
             yield Setting(place=("panel", 0, "root_chord_mm"), value=_mm(root * panel["root_chord_mm"]))
 
 
-def _tail(table: Mapping[str, Any], along: float, chord: float) -> Iterator[Setting]:
-    """Tail and fins keep their shape, go with the chord, and sit where the body ends."""
+def _tail(table: Mapping[str, Any], along: float, chord: float, across: float) -> Iterator[Setting]:
+    """Tail, fins and spoiler keep their shape and go with chord and span, the tail at the end of the body."""
     for key in ("span_mm", "root_chord_mm", "tip_chord_mm", "sweep_mm"):
         yield Setting(place=("tail", key), value=_mm(chord * table["tail"][key]))
     yield Setting(place=("tail", "x_mm"), value=_mm(along * table["tail"]["x_mm"]))
@@ -153,6 +153,8 @@ def _tail(table: Mapping[str, Any], along: float, chord: float) -> Iterator[Sett
     spoiler = table["spoiler"]
     for key in ("chord_mm", "setback_mm"):
         yield Setting(place=("spoiler", key), value=_mm(chord * spoiler[key]))
+    for key in ("from_y_mm", "to_y_mm"):
+        yield Setting(place=("spoiler", key), value=_mm(across * spoiler[key]))
 
 
 def _bays_and_items(

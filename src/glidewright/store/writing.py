@@ -5,7 +5,7 @@ replace the file.
 """
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from itertools import pairwise
 from pathlib import Path
 from typing import Any
@@ -42,19 +42,7 @@ def set_value(folder: Path, file: str, keys: Keys, value: Value) -> Model:
     is then as it was.
     """
     texts = _texts_now(folder, file)
-    wanted = parsed(texts[file], file)
-    *place, key = keys
-    chunks = _chunks(texts[file])
-    number = _chunk_at(chunks, wanted, place, file)
-    if number is None:
-        name, newline = str(place[0]), _newline(texts[file])
-        chunks[-1] = chunks[-1].rstrip("\r\n") + 2 * newline
-        chunks.append(f"[{name}]{newline}")
-        wanted[name] = {}
-        number = len(chunks) - 1
-    chunks[number] = _with_key(chunks[number], str(key), value)
-    _table_at(wanted, place)[str(key)] = _plain(value)
-    return _replace(folder, texts, file, "".join(chunks), wanted)
+    return _replace(folder, texts, file, *_set(texts[file], file, keys, value))
 
 
 def remove_value(folder: Path, file: str, keys: Keys) -> Model:
@@ -63,15 +51,7 @@ def remove_value(folder: Path, file: str, keys: Keys) -> Model:
     A key that is not there is left so. Raises as ``set_value`` does.
     """
     texts = _texts_now(folder, file)
-    wanted = parsed(texts[file], file)
-    *place, key = keys
-    chunks = _chunks(texts[file])
-    number = _chunk_at(chunks, wanted, place, file)
-    if number is None or str(key) not in _table_at(wanted, place):
-        return model_of_texts(texts)
-    chunks[number] = _without_key(chunks[number], str(key))
-    del _table_at(wanted, place)[str(key)]
-    return _replace(folder, texts, file, "".join(chunks), wanted)
+    return _replace(folder, texts, file, *_without_value(texts[file], file, keys))
 
 
 def remove_table(folder: Path, file: str, keys: Keys) -> Model:
@@ -81,23 +61,24 @@ def remove_table(folder: Path, file: str, keys: Keys) -> Model:
     ``set_value`` does.
     """
     texts = _texts_now(folder, file)
-    wanted = parsed(texts[file], file)
-    chunks = _chunks(texts[file])
-    number = _chunk_at(chunks, wanted, keys, file)
-    name, step = str(keys[0]), keys[-1]
-    which = _index_of(wanted.get(name, []), step) if len(keys) == 2 else None
-    if number is None or which is None:
-        raise InputError(
-            Problem(
-                " ".join([file, *map(str, keys)]),
-                "must be a table of this file; there is none; correct the name",
-            )
-        )
-    chunks[number] = _head_and_tail(chunks[number])[1].lstrip("\r\n")
-    del wanted[name][which]
-    if not wanted[name]:
-        del wanted[name]
-    return _replace(folder, texts, file, "".join(chunks), wanted)
+    return _replace(folder, texts, file, *_without_table(texts[file], file, keys))
+
+
+def changed_text(text: str, file: str, changes: Iterable[tuple[Keys, Value | None]]) -> str:
+    """The text of a file with many changes made, for a folder that is still to be written.
+
+    Nothing instead of a value takes the key out, or one of several tables when the place ends in a number
+    or names one. Raises InputError for a place that does not exist; whether it reads as a model, the whole
+    folder must tell.
+    """
+    for keys, value in changes:
+        if value is not None:
+            text, _ = _set(text, file, keys, value)
+        elif isinstance(keys[-1], int):
+            text, _ = _without_table(text, file, keys)
+        else:
+            text, _ = _without_value(text, file, keys)
+    return text
 
 
 def value_at(tables: Mapping[str, Any], keys: Keys) -> Any:
@@ -273,6 +254,52 @@ def _without_key(chunk: str, key: str) -> str:
     table = found[0] if isinstance(found, AoT) else found
     del table[key]
     return tomlkit.dumps(document).replace("\r\n", "\n").replace("\n", _newline(chunk)) + tail
+
+
+def _set(text: str, file: str, keys: Keys, value: Value) -> tuple[str, dict[str, Any]]:
+    """The text with one key set, and what it must then say."""
+    wanted = parsed(text, file)
+    *place, key = keys
+    chunks = _chunks(text)
+    number = _chunk_at(chunks, wanted, place, file)
+    if number is None:
+        name, newline = str(place[0]), _newline(text)
+        chunks[-1] = chunks[-1].rstrip("\r\n") + 2 * newline
+        chunks.append(f"[{name}]{newline}")
+        wanted[name] = {}
+        number = len(chunks) - 1
+    chunks[number] = _with_key(chunks[number], str(key), value)
+    _table_at(wanted, place)[str(key)] = _plain(value)
+    return "".join(chunks), wanted
+
+
+def _without_value(text: str, file: str, keys: Keys) -> tuple[str, dict[str, Any]]:
+    """The text without a key, and what it must then say."""
+    wanted = parsed(text, file)
+    *place, key = keys
+    chunks = _chunks(text)
+    number = _chunk_at(chunks, wanted, place, file)
+    if number is None or str(key) not in _table_at(wanted, place):
+        return text, wanted
+    chunks[number] = _without_key(chunks[number], str(key))
+    del _table_at(wanted, place)[str(key)]
+    return "".join(chunks), wanted
+
+
+def _without_table(text: str, file: str, keys: Keys) -> tuple[str, dict[str, Any]]:
+    """The text without one of several tables, and what it must then say."""
+    wanted = parsed(text, file)
+    chunks = _chunks(text)
+    number = _chunk_at(chunks, wanted, keys, file)
+    which = _index_of(wanted.get(str(keys[0]), []), keys[-1]) if len(keys) == 2 else None
+    if number is None or which is None:
+        where = " ".join([file, *map(str, keys)])
+        raise InputError(Problem(where, "must be a table of this file; there is none; correct the name"))
+    chunks[number] = _head_and_tail(chunks[number])[1].lstrip("\r\n")
+    del wanted[str(keys[0])][which]
+    if not wanted[str(keys[0])]:
+        del wanted[str(keys[0])]
+    return "".join(chunks), wanted
 
 
 def _newline(text: str) -> str:

@@ -1,8 +1,11 @@
 """Changes keep comments, order and layout, and are written only when the result can be read."""
 
 import os
+import shutil
+import tomllib
 from difflib import ndiff
 from pathlib import Path
+from typing import Any
 
 import pytest
 import tomlkit
@@ -22,7 +25,15 @@ from glidewright.domain.parts import KINDS, Ballast, Motor, Pack, Servo
 from glidewright.domain.weighing import Weighing
 from glidewright.store.reading import read_model
 from glidewright.store.tables import parsed
-from glidewright.store.writing import append_table, set_value, table_of, value_of
+from glidewright.store.writing import (
+    append_table,
+    changed_text,
+    remove_table,
+    remove_value,
+    set_value,
+    table_of,
+    value_of,
+)
 
 NOUNS = [*KINDS.values(), Airframe, Field, LaunchPlan, Fitted, Weighing, BenchReading]
 EVERY_QUANTITY = [meta for noun in NOUNS for meta in quantities(noun).values()]
@@ -279,6 +290,8 @@ def test_any_given_that_was_read_is_written_and_read_again_equal(
     }
     plain = {"id": "x", "part": "x", "of": ("all",), "cells": 2}
     also = required | {key: word for key, word in plain.items() if key in noun.model_fields}
+    if noun is Weighing:  # it must have read something
+        also["mass_kg"] = Given(value=1.0)
     again = read_noun(noun, table, "text", surrounding, also=also)
     assert getattr(again, name) == first
 
@@ -329,3 +342,35 @@ def test_a_pack_of_the_drawer_as_a_table(folder: Path) -> None:
         "cells": 2,
         "capacity_mAh": 550.0,
     }
+
+
+def test_a_key_and_a_table_are_taken_out_and_nothing_else_changes(tmp_path: Path, demo_folder: Path) -> None:
+    folder = tmp_path / "own"
+    shutil.copytree(demo_folder, folder)
+    before = (folder / "model.toml").read_text(encoding="utf-8").splitlines()
+    model = remove_value(folder, "model.toml", ("field", "pressure_hPa"))  # never stated
+    assert (folder / "model.toml").read_text(encoding="utf-8").splitlines() == before
+    model = remove_value(folder, "model.toml", ("field", "temperature_C"))
+    assert model.field.temperature_K is None
+    model = remove_table(folder, "model.toml", ("weighing", 0))
+    assert len(model.weighings) == 2
+    after = (folder / "model.toml").read_text(encoding="utf-8").splitlines()
+    gone = [line for line in before if line not in after]
+    assert [line.split(" = ")[0] for line in gone] == ["temperature_C", "of", "mass_g", "note"]
+    assert [line for line in after if line not in before] == []
+    with pytest.raises(InputError, match="must be a table of this file"):
+        remove_table(folder, "model.toml", ("item", "nobody"))
+
+
+def test_many_changes_are_made_in_a_text_at_once(demo_folder: Path) -> None:
+    text = (demo_folder / "model.toml").read_text(encoding="utf-8")
+    changes: list[tuple[tuple[str | int, ...], Any]] = [
+        (("airframe", "span_m"), 1.5),
+        (("field", "ceiling_m"), None),
+        (("weighing", 0), None),
+        (("weighing", 0), None),
+    ]
+    found = tomllib.loads(changed_text(text, "model.toml", changes))
+    assert found["airframe"]["span_m"] == 1.5
+    assert "ceiling_m" not in found["field"]
+    assert [one["of"] for one in found["weighing"]] == [["stabiliser"]]

@@ -43,6 +43,7 @@ class _Worker:
             target=_serve, args=(theirs,), name="glidewright worker"
         )
         self._process.start()
+        self._is_gone = False
         theirs.close()
 
     def call(self, function: str, arguments: tuple[Any, ...], tell: Tell) -> Any:
@@ -60,14 +61,15 @@ class _Worker:
                 else:
                     raise BrokenError(told)
         except (EOFError, OSError) as gone:
+            self._is_gone = True
             raise StoppedError from gone
 
     @property
     def is_alive(self) -> bool:
-        return self._process.is_alive()
+        return not self._is_gone and self._process.is_alive()
 
     def kill(self) -> None:
-        """End the process and whatever it started."""
+        """End the process and whatever it started; whoever waits for its answer hears that it is gone."""
         number = self._process.pid
         with suppress(OSError):
             if number is not None and hasattr(os, "killpg") and os.getpgid(number) == number:
@@ -75,6 +77,10 @@ class _Worker:
         with suppress(OSError, ValueError):
             self._process.kill()
         self._process.join(_JOIN_S)
+
+    def close(self) -> None:
+        """End the process and close the pipe; not while another thread waits at it."""
+        self.kill()
         self._pipe.close()
 
 
@@ -119,9 +125,11 @@ class Crew:
         """End all workers."""
         with self._lock:
             self._is_open = False
-            workers = [*self._idle, *self._busy.values()]
+            idle, busy = list(self._idle), list(self._busy.values())
             self._idle.clear()
-        for worker in workers:
+        for worker in idle:
+            worker.close()
+        for worker in busy:
             worker.kill()
         self._threads.shutdown(wait=True, cancel_futures=True)
 
@@ -138,7 +146,7 @@ class Crew:
                 if is_kept:
                     self._idle.append(worker)
             if not is_kept:
-                worker.kill()
+                worker.close()
 
     def _take(self, ticket: object) -> _Worker:
         with self._lock:

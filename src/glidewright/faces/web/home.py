@@ -1,6 +1,5 @@
 """The first page, and the ways to a first model: the demo, or ten answers."""
 
-import tempfile
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -19,7 +18,6 @@ from glidewright.faces.web.folders import revision
 from glidewright.faces.web.house import House, read_cached
 from glidewright.faces.web.inputs import Filled, Input, read_inputs
 from glidewright.store.new_folder import write_new_folder
-from glidewright.store.texts import read_texts
 
 DEMO = "hill-demo"
 _NUMBERS = {
@@ -167,24 +165,19 @@ def _make(root: Path, values: Mapping[str, Any]) -> str:
     """Write the model of ten answers; gives the name of its folder."""
     from glidewright.base.figure import Given  # noqa: PLC0415 - the first page does without
     from glidewright.decisions import ten_questions as job  # noqa: PLC0415 - the same
-    from glidewright.store.writing import remove_table, remove_value, set_value  # noqa: PLC0415 - the same
+    from glidewright.store.reading import model_of_texts  # noqa: PLC0415 - the same
+    from glidewright.store.writing import changed_text  # noqa: PLC0415 - the same
 
     given = {
         name: Given(value=value, grade="guessed") if name in _NUMBERS else value
         for name, value in values.items()
     }
     answer = job.run(job.Request(**given))
-    with tempfile.TemporaryDirectory() as place:
-        draft = Path(place) / "draft"
-        write_new_folder(draft, answer.texts)
-        for setting in answer.settings:
-            if setting.value is None and len(setting.place) > 1 and isinstance(setting.place[-1], int):
-                remove_table(draft, job.MODEL_FILE, setting.place)
-            elif setting.value is None:
-                remove_value(draft, job.MODEL_FILE, setting.place)
-            else:
-                set_value(draft, job.MODEL_FILE, setting.place, setting.value)
-        write_new_folder(root / answer.folder, read_texts(draft))
+    texts = dict(answer.texts)
+    changes = [(setting.place, setting.value) for setting in answer.settings]
+    texts[job.MODEL_FILE] = changed_text(texts[job.MODEL_FILE], job.MODEL_FILE, changes)
+    model_of_texts(texts)  # raises for answers that make no model
+    write_new_folder(root / answer.folder, texts)
     return answer.folder
 
 
