@@ -1,0 +1,59 @@
+"""``charges.toml`` of a model folder: what charger and voltmeter showed, one ``[[charge]]`` a charge."""
+
+from collections.abc import Collection
+from datetime import date as day_of
+from pathlib import Path
+
+from glidewright.base.door import read_noun
+from glidewright.base.errors import InputError, nearest
+from glidewright.domain.logbook import PackCharge
+
+from .tables import Problems, grade_of, parsed, tables_named, unknown_tables, without_grade
+from .texts import read_text
+
+CHARGES_FILE = "charges.toml"
+SCHEMA = 1
+
+
+def read_charges(folder: Path, packs: Collection[str]) -> tuple[PackCharge, ...]:
+    """The charges in order of their days; none where the folder has no such file.
+
+    packs: ids of the packs of the drawer. Raises InputError with every problem of the file.
+    """
+    path = folder / CHARGES_FILE
+    if not path.exists():
+        return ()
+    head = parsed(read_text(path, CHARGES_FILE), CHARGES_FILE)
+    problems = Problems()
+    if head.get("schema") != SCHEMA:
+        problems.say(
+            CHARGES_FILE, f"must state schema = {SCHEMA} as its first line; {head.get('schema')!r} came"
+        )
+    unknown_tables(head, ["schema", "grade", PackCharge.table], CHARGES_FILE, problems)
+    grade = grade_of(head, CHARGES_FILE, "measured", problems)
+    found = []
+    for number, raw in enumerate(tables_named(head, PackCharge.table, CHARGES_FILE, problems), start=1):
+        where = f"{CHARGES_FILE} [[{PackCharge.table}]] {number}"
+        own = grade_of(raw, where, grade, problems)
+        charge = problems.attempt(read_noun, PackCharge, without_grade(raw), where, own)
+        if charge is None:
+            continue
+        if charge.pack not in packs:
+            known = nearest(charge.pack, list(packs)) if packs else "the drawer has none"
+            problems.say(
+                f"{where}: pack", f"must be the id of a pack in parts/; {charge.pack!r} came; {known}"
+            )
+        if not _is_day(charge.date):
+            problems.say(f"{where}: date", f"must be year-month-day; {charge.date!r} came; write 2026-05-31")
+        found.append(charge)
+    if problems:
+        raise InputError(problems)
+    return tuple(sorted(found, key=lambda charge: charge.date))
+
+
+def _is_day(text: str) -> bool:
+    try:
+        day_of.fromisoformat(text)
+    except ValueError:
+        return False
+    return True
