@@ -10,7 +10,7 @@ from glidewright.base.figure import Figure
 from glidewright.decisions.glide_nouns import BallastRow, BankRow, PolarAnswer, ThermalAnswer, WindRow
 from glidewright.decisions.nouns import Series
 from glidewright.forecast.aero_inputs import Aero
-from glidewright.forecast.elevator import elevator_rad
+from glidewright.forecast.elevator import real_elevator_rad
 from glidewright.forecast.kernel_rows import air, polar_rows
 from glidewright.forecast.predict import Forecast
 from glidewright.models.aero.circling import (
@@ -98,7 +98,7 @@ def polar_answer(
     elevator = edge = None
     cg = found.prediction.draws("cg_x_m")
     if aero is not None and aero.glider.trims and cg is not None:
-        turned = elevator_rad(found.setup, aero, flight.mass_kg, cg, np.broadcast_to(speeds, lift.shape))
+        turned = real_elevator_rad(found.setup, aero, flight.mass_kg, cg, np.broadcast_to(speeds, lift.shape))
         elevator = Series.of_draws("elevator_rad", "Elevator, down positive", "°", turned)
         if edge_chord_m is not None:
             edge = Series.of_draws(

@@ -15,6 +15,7 @@ from glidewright.decisions.handling_flow import SEEN, Handled, handled_at, with_
 from glidewright.decisions.handling_measures import measures
 from glidewright.decisions.handling_modes import TURN_TIME_S, modes_at, turn_row
 from glidewright.decisions.handling_nouns import HandlingAnswer, MarginRow, TurnAnswer
+from glidewright.decisions.handling_spread import spread_of
 from glidewright.decisions.nouns import NamedFigure
 from glidewright.forecast.aero_inputs import Aero
 from glidewright.forecast.predict import Forecast
@@ -68,11 +69,12 @@ def handling_answer(found: Forecast, flight: Flight, aero: Aero) -> HandlingAnsw
     if "static_margin" not in values or found.items is None:
         return f"it needs the balance: {found.prediction.why_unknown('static_margin')}"
     glider = with_faults(aero)
+    spread = spread_of(found, glider, geometry, SEEN)
     slow = values["speed_sink_least_m_s"][:SEEN]
-    states = [("At the speed of least sink", handled_at(found, flight, glider, slow))]
+    states = [("At the speed of least sink", handled_at(found, flight, glider, slow, spread))]
     if found.orders is not None:
         climb = found.climb_speed_draws_m_s()[:SEEN]
-        states.append(("At the climb speed, motor off", handled_at(found, flight, glider, climb)))
+        states.append(("At the climb speed, motor off", handled_at(found, flight, glider, climb, spread)))
     first = states[0][1]
     lift = flight.lift_at(np.ones((flight.mass_kg.size, 1)))[:SEEN, 0] / slow**2
     prediction = found.prediction
@@ -84,7 +86,7 @@ def handling_answer(found: Forecast, flight: Flight, aero: Aero) -> HandlingAnsw
         feels_now=feels(float(np.median(values["static_margin"]))),
         margins=tuple(_margins(found, aero)),
         measures=measures(found, aero, lift),
-        modes=tuple(modes_at(found, handled, title) for title, handled in states),
+        modes=tuple(modes_at(handled, title) for title, handled in states),
         turn=_turn(states, rudder_edge_chord_m(geometry)),
         faults=fault_rows(first, geometry, with_tilted_tail(aero, FAULT_RAD), lift),
         slopes=tuple(_slopes(first)),
@@ -97,9 +99,9 @@ _NOTES = (
     "along with wing and tail counted in; inertia is that of the items as boxes at their stations.",
     "The body counts in pitch and yaw after the theory of slender bodies; what it does in roll, and the bent "
     "wing and boom of a real model, are left out.",
-    "Spreads here come from balance, mass, inertia, lift and air; what the vortex lattice is off by is not "
-    "in them. Controls count as thin flaps without a gap: real ones are weaker, by a tenth to a third "
-    "(from memory of published flap tests), so expect larger angles in proportion.",
+    "Spreads here hold balance, mass and air; what the vortex lattice was off by against a finer one, "
+    "another one and published wings; the lift slopes of sections in tunnels; flaps that do less than thin "
+    "ones; the body's moment in yaw; incidence, dihedral, sweep and chords as built.",
     "How an end of the range feels is common practice of flyers, not computed.",
 )
 
@@ -140,6 +142,5 @@ def _slopes(handled: Handled) -> Iterator[NamedFigure]:
         if variable in handled.slopes.variables:
             draws = handled.slopes.of(coefficient, variable)
             title = f"{coefficient} with {variable.replace('_', ' ')}"
-            because = "vortex lattice and body, over the draws of balance and lift"
-            figure = Figure.of_draws(draws, "1", "", "typical", because)
+            figure = handled.figure(draws, "", "vortex lattice and body")
             yield NamedFigure(name=f"{coefficient}_{variable}", title=title, figure=figure)

@@ -65,7 +65,7 @@ def fault_rows(
 ) -> tuple[FaultRow, ...]:
     """Every fault that the model can have; lift: coefficient of straight flight, (draws,)."""
     return tuple(
-        _row(fault, held_against(handled, geometry, fault, lift))
+        _row(handled, fault, held_against(handled, geometry, fault, lift))
         for fault in faults_of(handled, geometry, tilted)
     )
 
@@ -179,15 +179,15 @@ def _speed_words(handled: Handled, lift: float, new: float) -> str:
     return f"with the elevator at rest it flies {word}, {flies} in place of {plain_text(speed, 'm/s')}"
 
 
-def _row(fault: Fault, held: Held) -> FaultRow:
+def _row(handled: Handled, fault: Fault, held: Held) -> FaultRow:
     lacks = f"the shape has no {'elevator' if fault.pitches else 'rudder'}"
     angle, edge = Figure.unknown("rad", "°", lacks), Figure.unknown("m", "mm", lacks)
     if held.angle_rad is not None:
-        angle = Figure.of_draws(held.angle_rad, "rad", "°", "typical", _BECAUSE)
+        angle = handled.figure(held.angle_rad, "°", _BECAUSE)
         edge = Figure.unknown("m", "mm", "the moving chord is not stated")
         if held.chord_m is not None:
             travel = edge_travel_m(held.angle_rad, held.chord_m)
-            edge = Figure.of_draws(travel, "m", "mm", "typical", _BECAUSE)
+            edge = handled.figure(travel, "mm", _BECAUSE)
     return FaultRow(
         title=fault.title,
         size_m=fault.size_m,

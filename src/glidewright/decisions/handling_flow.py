@@ -5,7 +5,10 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from glidewright.base.figure import Figure
+from glidewright.base.units import unit
 from glidewright.decisions.glide_flight import Flight
+from glidewright.decisions.handling_spread import Spread, body_yaw_input
 from glidewright.domain.geometry_places import body_rings
 from glidewright.forecast.aero_inputs import Aero, turn_of_wing_rad
 from glidewright.forecast.predict import Forecast
@@ -31,8 +34,9 @@ _SMALL_LIFT = 0.02
 class Handled:
     """A model trimmed at one airspeed, over ``SEEN`` draws.
 
-    slopes: with the body in pitch and yaw; bodies: mass and inertia in stability axes, one a draw; drag,
-    drag_alpha: all drag and its growth with the angle of attack.
+    slopes: with the body in pitch and yaw, and of real models where there is a spread, else of thin flaps on
+    the nominal shape; bodies: mass and inertia in stability axes, one a draw; drag, drag_alpha: all drag and
+    its growth with the angle of attack.
     """
 
     glider: Glider
@@ -43,6 +47,13 @@ class Handled:
     bodies: tuple[Body, ...]
     drag: Array
     drag_alpha: Array
+    spread: Spread | None = None
+
+    def figure(self, draws: Array, shown: str, instead: str) -> Figure:
+        """Draws as a figure with what its spread comes from; instead: the reason where nobody traced it."""
+        if self.spread is not None:
+            return self.spread.figure(draws, shown)
+        return Figure.of_draws(draws, unit(shown).si, shown, "typical", instead)
 
 
 def with_faults(aero: Aero) -> Glider:
@@ -75,10 +86,13 @@ def with_tilted_tail(aero: Aero, angle_rad: float) -> Glider | None:
     return replace(aero.glider, lattice=relaid(aero.glider.lattice, surfaces, [Twist(WING_TURN, "wing")]))
 
 
-def handled_at(found: Forecast, flight: Flight, glider: Glider, airspeed_m_s: Array) -> Handled:
+def handled_at(
+    found: Forecast, flight: Flight, glider: Glider, airspeed_m_s: Array, spread: Spread | None = None
+) -> Handled:
     """Trim every draw at its airspeed, (SEEN,), and take all slopes there.
 
     A neutral point further aft acts as a balance further forward by as much: so its error moves the centre.
+    spread: what the lattice and the shape are uncertain by, where it is to be in the slopes.
     """
     seen = slice(SEEN)
     items = found.items
@@ -88,20 +102,31 @@ def handled_at(found: Forecast, flight: Flight, glider: Glider, airspeed_m_s: Ar
     centre[:, 0] -= reference.chord_m * setup["airframe.neutral_point"][seen]
     centre[:, 1] = 0.0
     lift = flight.lift_at(np.ones((flight.mass_kg.size, 1)))[seen, 0] / airspeed_m_s**2
-    turned = float(np.median(turn_of_wing_rad(setup.values)))
-    trimmed = attitudes(glider, lift, centre, turned)
-    inputs: dict[str, ArrayLike] = {WING_TURN: turned}
-    if glider.trims:
-        inputs["elevator"] = trimmed.elevator_rad
-    flow = Flow(alpha_rad=trimmed.alpha_rad, inputs=inputs)
-    slopes = _with_body(found, glider, derivatives(glider.lattice, reference, flow, centre))
+    turned = turn_of_wing_rad(setup.values)[seen]
+    yaw = spread.values.get("lattice.body_yaw") if spread else None
+
+    def flow_of(other: Glider) -> Flow:
+        trimmed = attitudes(other, lift, centre, turned)
+        inputs: dict[str, ArrayLike] = {WING_TURN: turned}
+        if other.trims:
+            inputs["elevator"] = trimmed.elevator_rad
+        return Flow(alpha_rad=trimmed.alpha_rad, inputs=inputs)
+
+    def slopes_of(other: Glider) -> Derivatives:
+        raw = derivatives(other.lattice, reference, flow_of(other), centre)
+        return _with_body(found, other, raw, body_yaw_input().value if yaw is None else yaw)
+
+    flow, slopes = flow_of(glider), slopes_of(glider)
+    if spread is not None:
+        slopes = spread.on(slopes, slopes_of)
+    alpha = np.asarray(flow.alpha_rad)
     drag, drag_alpha = _drag(flight, lift, slopes)
     density = flight.density_kg_m3[seen]
     air = apparent_mass(glider.lattice, tuple(np.median(centre, axis=0)))
     bodies = tuple(
         _body(
             items.now.inertia_kg_m2[i],
-            float(trimmed.alpha_rad[i]),
+            float(alpha[i]),
             mass_kg=float(flight.mass_kg[i]),
             speed_m_s=float(airspeed_m_s[i]),
             density_kg_m3=float(density[i]),
@@ -110,7 +135,7 @@ def handled_at(found: Forecast, flight: Flight, glider: Glider, airspeed_m_s: Ar
         )
         for i in range(lift.size)
     )
-    return Handled(glider, airspeed_m_s, flow, centre, slopes, bodies, drag, drag_alpha)
+    return Handled(glider, airspeed_m_s, flow, centre, slopes, bodies, drag, drag_alpha, spread)
 
 
 def _body(inertia_kg_m2: Array, alpha_rad: float, **known: float | Array) -> Body:
@@ -125,8 +150,8 @@ def _body(inertia_kg_m2: Array, alpha_rad: float, **known: float | Array) -> Bod
     )
 
 
-def _with_body(found: Forecast, glider: Glider, slopes: Derivatives) -> Derivatives:
-    """The slopes of the lattice with what the body does in pitch and in yaw."""
+def _with_body(found: Forecast, glider: Glider, slopes: Derivatives, yaw: ArrayLike) -> Derivatives:
+    """The slopes of the lattice with what the body does in pitch and in yaw; yaw: share of the latter."""
     reference = glider.reference
     slope = slopes.slope.copy()
     alpha, beta = (slopes.variables.index(name) for name in ("alpha", "beta"))
@@ -135,7 +160,8 @@ def _with_body(found: Forecast, glider: Glider, slopes: Derivatives) -> Derivati
     if geometry is not None and geometry.body is not None:
         rings = body_rings(geometry.body)
         station, height = (np.array([getattr(ring, key) for ring in rings]) for key in ("x_m", "height_m"))
-        slope[:, 5, beta] -= body_yaw_volume_m3(station, height) / (reference.area_m2 * reference.span_m)
+        volume = body_yaw_volume_m3(station, height) / (reference.area_m2 * reference.span_m)
+        slope[:, 5, beta] -= np.asarray(yaw) * volume
     return replace(slopes, slope=slope)
 
 

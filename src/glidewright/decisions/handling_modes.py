@@ -8,7 +8,6 @@ from numpy.typing import NDArray
 from glidewright.base.figure import Figure
 from glidewright.decisions.handling_flow import Handled
 from glidewright.decisions.handling_nouns import ModeRow, ModesAt, TurnRow
-from glidewright.forecast.predict import Forecast
 from glidewright.models.aero.modes import (
     Mode,
     lateral_matrix,
@@ -26,7 +25,7 @@ _ALONE = 0.9
 _LINEAR = "linear equations of motion over the draws of balance, mass, inertia and air"
 
 
-def modes_at(found: Forecast, handled: Handled, title: str) -> ModesAt:
+def modes_at(handled: Handled, title: str) -> ModesAt:
     """Both kinds of motions; each is told by the draws that have it."""
     rows = range(len(handled.bodies))
     long = [longitudinal_modes(_longitudinal(handled, row)) for row in rows]
@@ -34,8 +33,8 @@ def modes_at(found: Forecast, handled: Handled, title: str) -> ModesAt:
     return ModesAt(
         title=title,
         airspeed_m_s=float(np.median(handled.airspeed_m_s)),
-        longitudinal=_mode_rows(found, long),
-        lateral=_mode_rows(found, side),
+        longitudinal=_mode_rows(handled, long),
+        lateral=_mode_rows(handled, side),
     )
 
 
@@ -53,23 +52,32 @@ def _longitudinal(handled: Handled, row: int) -> Array:
     )
 
 
-def _mode_rows(found: Forecast, draws: Sequence[Sequence[Mode]]) -> tuple[ModeRow, ...]:
+def _mode_rows(handled: Handled, draws: Sequence[Sequence[Mode]]) -> tuple[ModeRow, ...]:
     """One row for each motion that the draws most often have, in the order of the first of these draws."""
     names = [tuple(mode.name for mode in modes) for modes in draws]
     usual = max(dict.fromkeys(names), key=names.count)
-    kept = [modes for modes, own in zip(draws, names, strict=True) if own == usual]
-    return tuple(_mode_row(found, alike, len(draws)) for alike in zip(*kept, strict=True))
+    number = len(usual)
+    columns = [
+        [modes[place] if own == usual else None for modes, own in zip(draws, names, strict=True)]
+        for place in range(number)
+    ]
+    return tuple(_mode_row(handled, column) for column in columns)
 
 
-def _mode_row(found: Forecast, modes: Sequence[Mode], count: int) -> ModeRow:
+def _mode_row(handled: Handled, column: Sequence[Mode | None]) -> ModeRow:
+    """One motion; a draw that does not have it is nothing."""
+    modes = [mode for mode in column if mode is not None]
+
     def figure(read: Callable[[Mode], float | None], shown: str, why: str) -> Figure:
-        known = [value for mode in modes if (value := read(mode)) is not None]
-        si = shown or "1"
-        if len(known) < _ALONE * len(modes):
-            return Figure.unknown(si, shown, why)
-        grade = found.prediction.cause("static_margin")[1]
-        because = f"{len(known)} of {count} draws; spread of balance, mass, inertia, air and drag"
-        return Figure.of_draws(np.array(known), si, shown, grade, because)
+        values = [None if mode is None else read(mode) for mode in column]
+        draws = np.array([np.nan if value is None else value for value in values])
+        count = int(np.isfinite(draws).sum())
+        if count < _ALONE * len(modes):
+            return Figure.unknown(shown or "1", shown, why)
+        found = handled.figure(draws, shown, _LINEAR)
+        if count == len(column):
+            return found
+        return found.model_copy(update={"because": f"{count} of {len(column)} draws; {found.because}"})
 
     return ModeRow(
         name=modes[0].name,
@@ -79,7 +87,7 @@ def _mode_row(found: Forecast, modes: Sequence[Mode], count: int) -> ModeRow:
         period=figure(lambda mode: mode.period_s, "s", "it does not swing"),
         time_to_half=figure(lambda mode: mode.time_to_half_s, "s", "it does not die away in enough draws"),
         time_to_double=figure(lambda mode: mode.time_to_double_s, "s", "it does not grow in enough draws"),
-        share=len(modes) / count,
+        share=len(modes) / len(column),
     )
 
 
@@ -111,6 +119,6 @@ def turn_row(handled: Handled, title: str, rudder_rad: float) -> TurnRow:
     return TurnRow(
         title=title,
         airspeed_m_s=float(np.median(handled.airspeed_m_s)),
-        roll_rate=Figure.of_draws(rolls, "rad/s", "°/s", "typical", _LINEAR),
-        bank_after=Figure.of_draws(banks, "rad", "°", "typical", _LINEAR),
+        roll_rate=handled.figure(rolls, "°/s", _LINEAR),
+        bank_after=handled.figure(banks, "°", _LINEAR),
     )

@@ -47,6 +47,7 @@ _SPEED_FIRST_M_S, _SPEED_STEP_M_S = 4.0, 1.5
 _SPEEDS_M_S: Array = _SPEED_FIRST_M_S + _SPEED_STEP_M_S * np.arange(SPEED_NODES, dtype=np.float64)
 _USUAL_REYNOLDS = 1.0e5
 _USUAL_MARGIN = 0.10
+FLAP_EFFECT = "control.flap_effect"
 _GLIDES = "time a few straight glides in still air"
 
 
@@ -125,7 +126,8 @@ def polar_remarks(airframe: Airframe, field: Field) -> tuple[str, ...]:
 
 def aero_inputs(airframe: Airframe, field: Field) -> list[Input]:
     """Factors and errors of the computed flow; none where the shape is not known."""
-    if isinstance(aero_of(airframe, field), str):
+    aero = aero_of(airframe, field)
+    if isinstance(aero, str):
         return []
     rows, place = coefficients("airframe_drag"), coefficients("lattice_error")["neutral_point"]
     found = [
@@ -135,6 +137,8 @@ def aero_inputs(airframe: Airframe, field: Field) -> list[Input]:
         ),
         _tunnel("zero_lift", "zero-lift angle of the sections", zero_lift_shift_rad, "offset"),
     ]
+    if aero.glider.has_flap("elevator"):
+        found.append(flap_effect_input())
     if ceiling_is_computed(airframe, field):
         found.append(_banded("stall", "lift ceiling of the computed flow", rows["ceiling"], "factor"))
     if drag_is_computed(airframe, field):
@@ -146,11 +150,21 @@ def aero_inputs(airframe: Airframe, field: Field) -> list[Input]:
     return found
 
 
+def flap_effect_input() -> Input:
+    """What real elevators and rudders do over what thin flaps of their chord would."""
+    row = coefficients("control")["flap_effect"]
+    return _from_row(FLAP_EFFECT, "effect of real flaps", row, "factor", "note the trim that holds a speed")
+
+
 def _banded(name: str, title: str, row: Mapping[str, object], kind: Kind, narrows: str = _GLIDES) -> Input:
+    return _from_row(f"airframe.{name}", title, row, kind, narrows)
+
+
+def _from_row(name: str, title: str, row: Mapping[str, object], kind: Kind, narrows: str) -> Input:
     value, low, high = (float(str(row[key])) for key in ("value", "low", "high"))
     because = f"{row['source']} ({row['where']}): {row['valid']}"
     given = Given(value=value, low=low, high=high, grade="typical", because=because)
-    return from_band(f"airframe.{name}", title, given, kind, narrows)
+    return from_band(name, title, given, kind, narrows)
 
 
 def _tunnel(name: str, title: str, tunnel: object, kind: Kind) -> Input:

@@ -9,7 +9,7 @@ from glidewright.data import coefficients
 from glidewright.domain.airframe import Airframe
 from glidewright.domain.field import Field
 from glidewright.forecast.aero_inputs import aero_of
-from glidewright.forecast.elevator import elevator_rad
+from glidewright.forecast.elevator import real_elevator_rad
 from glidewright.forecast.kernel_rows import air, polar_rows
 from glidewright.forecast.setup import Setup
 from glidewright.models.aero.glide import glide_speeds
@@ -73,7 +73,7 @@ def aero_results(
         reason = why["mass_kg"] if mass_kg is None else "the shape has no elevator to trim with"
         return values, unknown | {"elevator_trim_rad": reason}
     speed = values["speed_sink_least_m_s"][:, None]
-    values["elevator_trim_rad"] = elevator_rad(setup, aero, mass_kg, cg_x_m, speed)[:, 0]
+    values["elevator_trim_rad"] = real_elevator_rad(setup, aero, mass_kg, cg_x_m, speed)[:, 0]
     return values, unknown
 
 

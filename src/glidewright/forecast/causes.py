@@ -69,9 +69,12 @@ class Causes:
         order = np.argsort(-shares, kind="stable")
         return [Cause(self._entries[i], float(shares[i])) for i in order]
 
-    def sentence(self, result: Array) -> tuple[str, Grade]:
-        """What most of the spread comes from, in words, and the worst grade among these inputs."""
-        named = [cause for cause in self.of(result)[:3] if cause.share >= _WORTH_NAMING]
+    def sentence(self, result: Array, least: float = _WORTH_NAMING) -> tuple[str, Grade]:
+        """What most of the spread comes from, in words, and the worst grade among these inputs.
+
+        least: share that is worth naming; of few draws small shares are chance.
+        """
+        named = [cause for cause in self.of(result)[:3] if cause.share >= least]
         if not named:
             few = self.of(result)[:3]
             if not few:

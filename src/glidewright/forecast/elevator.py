@@ -3,7 +3,7 @@
 import numpy as np
 from numpy.typing import NDArray
 
-from glidewright.forecast.aero_inputs import Aero, turn_of_wing_rad
+from glidewright.forecast.aero_inputs import FLAP_EFFECT, Aero, turn_of_wing_rad
 from glidewright.forecast.kernel_rows import air
 from glidewright.forecast.setup import Setup
 from glidewright.models.air.atmosphere import GRAVITY_m_s2
@@ -12,7 +12,7 @@ Array = NDArray[np.float64]
 
 
 def elevator_rad(setup: Setup, aero: Aero, mass_kg: Array, cg_x_m: Array, airspeed_m_s: Array) -> Array:
-    """Deflections, trailing edge down positive, of the shape of airspeed_m_s: (count, any).
+    """Deflections of a thin flap, trailing edge down positive, of the shape of airspeed_m_s: (count, any).
 
     mass_kg, cg_x_m: (count,). NaN where the lift asked for is outside the states that were trimmed.
     """
@@ -29,3 +29,12 @@ def elevator_rad(setup: Setup, aero: Aero, mass_kg: Array, cg_x_m: Array, airspe
 
     found: Array = at_lift(known.elevator_rad) + at_lift(balance.per_metre) * aft[:, None]
     return found + at_lift(balance.per_radian) * turn_of_wing_rad(setup.values)[:, None]
+
+
+def real_elevator_rad(setup: Setup, aero: Aero, mass_kg: Array, cg_x_m: Array, airspeed_m_s: Array) -> Array:
+    """The same of the elevator as built: a real flap does less than a thin one, so it turns further."""
+    thin = elevator_rad(setup, aero, mass_kg, cg_x_m, airspeed_m_s)
+    if FLAP_EFFECT not in setup.values:
+        return thin
+    found: Array = thin / setup[FLAP_EFFECT][:, None]
+    return found

@@ -14,7 +14,7 @@ from glidewright.decisions.glide_nouns import GlideResult
 from glidewright.domain.model import Model
 from glidewright.forecast.aero_inputs import Aero, aero_of
 from glidewright.forecast.aero_sources import aero_sources
-from glidewright.forecast.elevator import elevator_rad
+from glidewright.forecast.elevator import elevator_rad, real_elevator_rad
 from glidewright.forecast.predict import forecast
 from glidewright.forecast.setup import prepare
 from glidewright.store.reading import read_model
@@ -68,8 +68,11 @@ def test_the_elevator_is_that_of_the_forecast(model: Model) -> None:
     aero = aero_of(model.airframe, model.field)
     assert isinstance(aero, Aero)
     speed = values["speed_sink_least_m_s"]
-    turned = elevator_rad(found.setup, aero, values["mass_kg"], values["cg_x_m"], speed[:, None])
-    assert turned[:, 0] == pytest.approx(values["elevator_trim_rad"], abs=1e-12)
+    flown = found.setup, aero, values["mass_kg"], values["cg_x_m"], speed[:, None]
+    turned = real_elevator_rad(*flown)[:, 0]
+    assert turned == pytest.approx(values["elevator_trim_rad"], abs=1e-12)
+    # a real flap does less than a thin one, so it turns further
+    assert elevator_rad(*flown)[:, 0] == pytest.approx(turned * found.setup["control.flap_effect"])
 
 
 def test_the_elevator_goes_down_with_speed_and_its_edge_with_it(result: GlideResult) -> None:

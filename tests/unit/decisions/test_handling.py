@@ -147,3 +147,45 @@ def test_less_dihedral_turns_slower(model: Model, handling: HandlingAnswer) -> N
     assert spiral < 1.0
     named = {mode.name: mode for mode in found.modes[0].lateral}
     assert named["spiral"].root_real_per_s > np.min([m.root_real_per_s for m in named.values()])
+
+
+def test_every_slope_says_what_it_is_uncertain_by(handling: HandlingAnswer) -> None:
+    by_name = {named.name: named.figure for named in handling.slopes}
+    for figure in by_name.values():
+        assert figure.low is not None and figure.high is not None
+        assert abs(figure.high - figure.low) > 0.04 * abs(figure.value or 0.0)
+        assert figure.because.startswith(("spread mostly from", "many small causes"))
+    for name, cause in (
+        ("lift_alpha", "lift slope of the wing's sections"),
+        ("yaw_beta", "the vortex lattice (yaw)"),
+        ("pitch_elevator", "effect of real flaps"),
+        ("yaw_rudder", "effect of real flaps"),
+        ("pitch_alpha", "neutral point of the computed flow"),
+    ):
+        assert cause in by_name[name].because
+    lift, pitch = by_name["lift_alpha"].value, by_name["pitch_alpha"].value
+    assert lift is not None and pitch is not None and handling.static_margin.value is not None
+    assert pitch == pytest.approx(-handling.static_margin.value * lift, rel=0.05)
+
+
+def test_motions_and_turns_say_it_too(handling: HandlingAnswer) -> None:
+    roll = handling.modes[0].lateral[0].time_to_half
+    assert "lift slope of the wing's sections" in roll.because
+    assert handling.turn is not None
+    assert "effect of real flaps" in handling.turn.rows[0].bank_after.because
+
+
+def test_an_all_moving_tail_is_no_flap(model: Model) -> None:
+    tail = geometry_of(model).tail
+    assert tail is not None
+    moving = tail.model_copy(update={"elevator_share": Given(value=1.0, grade="quoted")})
+    found = changed(model, tail=moving).handling
+    assert found is not None
+    pitch = next(named.figure for named in found.slopes if named.name == "pitch_elevator")
+    assert "effect of real flaps" not in pitch.because
+
+
+def test_a_shape_without_a_body_has_none_in_its_spread(model: Model) -> None:
+    found = changed(model, body=None, bays=()).handling
+    assert found is not None
+    assert not any("body" in named.figure.because for named in found.slopes)

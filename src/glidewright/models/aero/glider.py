@@ -57,6 +57,15 @@ class Glider:
         """Whether an elevator is there to trim with."""
         return "elevator" in self.lattice.inputs
 
+    def has_flap(self, control: str) -> bool:
+        """Whether a control is a flap somewhere, and not whole surfaces."""
+        return any(
+            hinge.control == control and hinge.chord_fraction < 1.0
+            for surface in self.lattice.surfaces
+            for part in surface.hinges
+            for hinge in part
+        )
+
 
 def glider_of(geometry: Geometry, wing_area_m2: float | None = None) -> Glider:
     """Lay out a geometry that passed its checks.

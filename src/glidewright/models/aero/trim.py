@@ -111,12 +111,12 @@ class Balance:
 
 
 def attitudes(
-    glider: Glider, lift_coefficient: ArrayLike, centre_m: ArrayLike, wing_turn_rad: float = 0.0
+    glider: Glider, lift_coefficient: ArrayLike, centre_m: ArrayLike, wing_turn_rad: ArrayLike = 0.0
 ) -> Attitudes:
     """Trim at lift coefficients, (n,), about a centre of gravity, (3,).
 
-    wing_turn_rad: error of the wing's incidence against the tail. Raises OutsideModelError when the elevator
-    hardly turns the model.
+    wing_turn_rad: error of the wing's incidence against the tail, a number or (n,). Raises OutsideModelError
+    when the elevator hardly turns the model.
     """
     lift = np.atleast_1d(np.asarray(lift_coefficient, dtype=np.float64))
     twisted: dict[str, ArrayLike] = {"wing incidence": wing_turn_rad}
