@@ -40,6 +40,8 @@ def _sources(airframe: Airframe, day: Field) -> Iterator[str]:
         return
     yield from _LATTICE
     yield from _of_sections(airframe.geometry)
+    flap = coefficients("control")["flap_effect"]
+    yield f"real flaps: {flap['source']} ({flap['where']})"
     rows = {name: row for name, row in coefficients("airframe_drag").items() if isinstance(row, dict)}
     ours = [name for name, row in rows.items() if str(row["source"]).startswith(_OURS)]
     for name, row in rows.items():
