@@ -27,6 +27,7 @@ PAPERS = (
     "NOMENCLATURE.md",
     "docs/decisions.md",
     "docs/files.md",
+    "docs/pain_points.md",
 )
 OURS = ("src", "studies", "benchmarks", "docs", "tests")
 HOME = re.compile(r"(?<![\w.:/-])/(?:work/|home/\w|Users/\w|root/)|[A-Z]:\\Users\\")

@@ -25,7 +25,7 @@ _NO_CONTROLS = (
 )
 NOTES = (
     "Throws are counted from the surface in line with its fixed part; real flaps are taken as weaker than "
-    "thin ones, which the angles of glide and check leave out.",
+    "thin ones.",
     "Travel is told in per cent of the stated travel, the servo angle at 100 % in the transmitter. Set "
     "throws with a ruler at the trailing edge: a transmitter may count otherwise.",
     "Exponential: travel = (1 - e) stick + e stick cubed. Transmitters differ in the curve; compare the "

@@ -7,8 +7,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glidewright.base.figure import Figure
-from glidewright.base.wording import exact_text, percent_text, plain_text
-from glidewright.decisions.controls_flight import Flown
+from glidewright.base.wording import digits, exact_text, percent_text, plain_text
+from glidewright.decisions.controls_flight import Flown, practice
 from glidewright.decisions.controls_nouns import BrakeStep, BrakeUse, Mistake
 from glidewright.decisions.controls_rig import Rig, first_of
 from glidewright.decisions.glide_brake import STALL_SHARE, Braking, braking_of
@@ -104,7 +104,7 @@ def brake_use(flown: Flown, elevator: Rig | None) -> BrakeUse | str:
         mistakes=mistakes,
         test_height_m=height,
         test=tuple(_test(approach, full, height, elevator)),
-        notes=(*NOTES, *_tail_note(braking, approach)),
+        notes=(*NOTES, *_tail_note(braking, approach), _steep(full)),
     )
 
 
@@ -348,6 +348,17 @@ def _test(approach: _Approach, full: Opened, height_m: float, elevator: Rig | No
         "that the brake is out. Last, stall once with full brake at that height."
     )
     yield "Near the ground close the brake slowly or not at all: it gives height that is no longer wanted."
+
+
+def _steep(full: Opened) -> str:
+    """How the full brake stands to what full-size sailplanes must reach."""
+    wanted = practice("steep_enough", "brake")
+    ratio = float(np.median(1.0 / np.tan(full.path_rad)))
+    word = "steeper" if ratio < wanted else "flatter"
+    return (
+        f"full-size sailplanes must come down at a glide ratio of {wanted:.0f} or less with full brake at "
+        f"1.3 times the stall; this one, with {digits(ratio, 1)}, is {word}"
+    )
 
 
 def _tail_note(braking: Braking, approach: _Approach) -> Iterator[str]:

@@ -2,7 +2,7 @@
 
 from glidewright.faces.cli.job import AsJson, HtmlFile, Job, ModelFolder, ShowAll
 
-_HELP = """Work out linkages, throws, mixes and trims, the brake, and checks of the build.
+_HELP = """Work out linkages, throws, the brake, and build checks.
 
 How far each surface moves and how exactly, whether servos, rods and their supply stand it, how far the
 surfaces should move, the elevator that goes with the brake, what a mistake costs in height, and what each
