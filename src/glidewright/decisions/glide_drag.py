@@ -24,6 +24,7 @@ from glidewright.models.aero.buildup import (
 from glidewright.models.aero.glider import TAIL_STAND_IN, WING_STAND_IN
 from glidewright.models.aero.trim import (
     MEASURED_FROM_REYNOLDS,
+    PARASITE_LIFT,
     attitudes,
     control_drag,
     surfaces_drag_area_m2,
@@ -50,12 +51,14 @@ def drag_answer(found: Forecast, flight: Flight, aero: Aero | None) -> DragAnswe
     speeds = np.array([*middle.values(), _FAST_M_S])
     loading, density = float(np.median(flight.loading_N_m2)), float(np.median(flight.density_kg_m3))
     per_metre = speeds / viscosity_m2_s(found)
-    known = attitudes(aero.glider, 2.0 * loading / (density * speeds**2), aero.centre_m)
+    lift = 2.0 * loading / (density * speeds**2)
+    every = attitudes(aero.glider, [*lift, PARASITE_LIFT], aero.centre_m)
+    known, near_zero = every.some(slice(-1)), every.some(slice(-1, None))
     inputs = found.setup.inputs
     profile = _profile(aero, known.strip_lift, per_metre, inputs["airframe.roughness"].value)
     rest, area = aero.glider.rest, aero.glider.reference.area_m2
     corners = sum(junction_drag_area_m2(junction) for junction in rest.junctions)
-    surfaces = surfaces_drag_area_m2(aero.glider, aero.centre_m, per_metre)
+    surfaces = surfaces_drag_area_m2(aero.glider, near_zero, per_metre)
     rows: list[tuple[str, Array]] = [("Lift along the span (induced)", known.induced_drag)]
     rows += [(f"Sections of the {name}", drag) for name, drag in profile]
     rows += [

@@ -43,6 +43,10 @@ class Attitudes:
     induced_drag: Array
     strip_lift: Array
 
+    def some(self, rows: slice) -> "Attitudes":
+        """Some of the states."""
+        return Attitudes(**{name: column[rows] for name, column in vars(self).items()})
+
 
 @dataclass(frozen=True)
 class TrimmedPolar:
@@ -190,11 +194,14 @@ def control_drag(glider: Glider, elevator_rad: Array) -> Array:
     return total
 
 
-def surfaces_drag_area_m2(glider: Glider, centre_m: ArrayLike, reynolds_per_m: Array) -> Array:
-    """Drag area of wing, tail and fins near zero lift, of usual roughness; shape of reynolds_per_m."""
+def surfaces_drag_area_m2(glider: Glider, near_zero: Attitudes, reynolds_per_m: Array) -> Array:
+    """Drag area of wing, tail and fins near zero lift, of usual roughness; shape of reynolds_per_m.
+
+    near_zero: one state, trimmed at ``PARASITE_LIFT``.
+    """
     rough = coefficients("airframe_drag")["roughness"]["value"]
-    lift = attitudes(glider, PARASITE_LIFT, centre_m).strip_lift
-    everywhere = np.broadcast_to(lift[0], (*reynolds_per_m.shape, lift.shape[1]))
+    lift = near_zero.strip_lift[0]
+    everywhere = np.broadcast_to(lift, (*reynolds_per_m.shape, lift.size))
     smooth, forced = profile_drag(glider, everywhere, reynolds_per_m)
     found: Array = glider.reference.area_m2 * ((1.0 - rough) * smooth + rough * forced)
     return found
@@ -237,11 +244,11 @@ def trimmed_polar(
     area = glider.reference.area_m2
     lift = 2.0 * mass_kg * gravity_m_s2 / (density_kg_m3 * speed**2 * area)
     per_metre = speed * density_kg_m3 / viscosity_Pa_s
-    flown = attitudes(glider, lift, centre_m)
+    every = attitudes(glider, [*lift, 0.0, 2.0 * _USUAL_LIFT, PARASITE_LIFT], centre_m)
+    flown, two, near_zero = (every.some(part) for part in (slice(-3), slice(-3, -1), slice(-1, None)))
     smooth, rough = profile_drag(glider, flown.strip_lift, per_metre)
-    two = attitudes(glider, [0.0, 2.0 * _USUAL_LIFT], centre_m)
     clean, dirty = lift_ceiling(glider, two, per_metre)
-    surfaces = surfaces_drag_area_m2(glider, centre_m, per_metre)
+    surfaces = surfaces_drag_area_m2(glider, near_zero, per_metre)
     turned = control_drag(glider, flown.elevator_rad)
     ceiling = by.ceiling * ((1.0 - by.rough) * clean + by.rough * dirty)
     chord = glider.lattice.strips.chord_m[glider.strip][glider.wing]
@@ -304,13 +311,14 @@ def polar_parts(
     glider: Glider, lift: Array, airspeed_m_s: Array, centre_m: ArrayLike, viscosity_m2_s: float
 ) -> PolarParts:
     """Everything over lift (uniform, zero and above inside) and airspeed; viscosity_m2_s: kinematic."""
-    known = attitudes(glider, lift, centre_m)
+    every = attitudes(glider, [*lift, PARASITE_LIFT], centre_m)
+    known, near_zero = every.some(slice(-1)), every.some(slice(-1, None))
     per_metre = airspeed_m_s / viscosity_m2_s
     middle = np.abs(lift) < 2.0 * _USUAL_LIFT
     fitted = np.polynomial.polynomial.polyfit(lift[middle], known.induced_drag[middle], 2)
     rising: Array = fitted.astype(np.float64)
     grid = np.broadcast_to(per_metre[:, None], (per_metre.size, lift.size))
-    surfaces = surfaces_drag_area_m2(glider, centre_m, per_metre)
+    surfaces = surfaces_drag_area_m2(glider, near_zero, per_metre)
     return PolarParts(
         lift=lift,
         airspeed_m_s=airspeed_m_s,
