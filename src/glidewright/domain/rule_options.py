@@ -20,7 +20,7 @@ class LimitChange(Noun):
 class RuleOption(Noun):
     """One way to write the rules: what it changes in a class; what it leaves out stays as it is."""
 
-    name: str = Field(title="Name", description="as the committee calls it", min_length=1, max_length=40)
+    name: str = Field(title="Name", description="as the committee calls it", min_length=1, max_length=32)
     note: str = plain("Note", help="anything worth knowing", default="")
     motor_run_s: float | None = Field(
         title="Motor run",

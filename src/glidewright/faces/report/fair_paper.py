@@ -17,7 +17,7 @@ from glidewright.faces.report.document import (
 from glidewright.faces.report.fair import money, percent, verdict_words, whole
 from glidewright.faces.report.render_html import render_html
 
-MOST_OPTIONS = 12  # so many fit the page; those that stand come first
+MOST_OPTIONS = 10  # so many fit the page; those that stand come first
 _ONE_SHEET = """
 @page { size: A4; margin: 13mm 15mm; }
 @media print {
@@ -29,8 +29,8 @@ _ONE_SHEET = """
   section { padding: .45rem 0 0; }
   section + section { margin-top: .4rem; }
   table { width: 100%; }
-  td.number .spread { display: inline; }
-  th, td { padding-top: .16rem; padding-bottom: .16rem; }
+  td.number { white-space: nowrap; }
+  th, td { padding: .16rem .7rem .16rem 0; }
   tbody th { white-space: nowrap; }
   ol, ul { margin: .15rem 0 .2rem; }
   li { margin: .08rem 0; }
@@ -68,8 +68,8 @@ def paper(result: FairResult) -> Document:
 def _shown(result: FairResult) -> list[OptionResult]:
     """The class as it is, the options that stand, and others while there is room; in their order."""
     first, *others = result.options
-    by_rank = sorted(others, key=lambda one: not one.unbeaten)[: MOST_OPTIONS - 1]
-    return [first, *(one for one in others if one in by_rank)]
+    by_rank = sorted(range(len(others)), key=lambda place: (not others[place].unbeaten, place))
+    return [first, *(others[place] for place in sorted(by_rank[: MOST_OPTIONS - 1]))]
 
 
 def _options(result: FairResult, shown: list[OptionResult]) -> Section:

@@ -38,7 +38,7 @@ def reading_sigma_m(height_m: float, height_error_m: float, scale_error: float, 
 
 
 def expected_highest(count: int) -> float:
-    """Expected highest of so many independent standard-normal numbers, within 1 % from two on.
+    """Expected highest of so many independent standard-normal numbers, within 2 % from five on.
 
     Phi^-1((n - a) / (n + 1 - 2 a)) with a = 0.375: G. Blom, Statistical Estimates and Transformed
     Beta-Variables, 1958. Tables of order statistics have 1.5388 for ten.
