@@ -4,6 +4,7 @@ import math
 
 import numpy as np
 import pytest
+from outside import held, held_all
 
 from glidewright.data import standard_air
 from glidewright.models.air import atmosphere, indicated
@@ -22,30 +23,40 @@ ROWS = (
     (2500, 271.900, 74682.5, 0.95686, 330.559, 1.7099e-05),
     (3000, 268.650, 70108.5, 0.90912, 328.578, 1.6937e-05),
 )
+TABLE = {
+    "source": "ISO 2533:1975 table 5, the same as U.S. Standard Atmosphere 1976 table I",
+    "because": "the digits of the print, five or six, and those of the gas constant",
+    "rel": 1e-4,
+}
+LINE = {"source": TABLE["source"], "because": "a straight line: only rounding", "rel": 1e-6, "unit": "K"}
 
 
-@pytest.mark.parametrize(("height", "temperature", "pressure", "density", "sound", "viscosity"), ROWS)
-def test_standard_atmosphere_agrees_with_the_table_to_one_in_ten_thousand(
-    height, temperature, pressure, density, sound, viscosity
-):
-    assert standard_air.isa_temperature_K(float(height)) == pytest.approx(temperature, rel=1e-6)
-    assert standard_air.isa_pressure_Pa(float(height)) == pytest.approx(pressure, rel=1e-4)
-    assert atmosphere.isa_density_kg_m3(float(height)) == pytest.approx(density, rel=1e-4)
-    assert atmosphere.sound_speed_m_s(temperature) == pytest.approx(sound, rel=1e-4)
-    assert atmosphere.viscosity_Pa_s(temperature) == pytest.approx(viscosity, rel=1e-4)
+def test_standard_atmosphere_agrees_with_the_table_to_one_in_ten_thousand():
+    heights, temperatures, pressures, densities, sounds, viscosities = np.array(ROWS, dtype=float).T
+    held_all("temperature", [standard_air.isa_temperature_K(h) for h in heights], temperatures, **LINE)
+    pressure = [standard_air.isa_pressure_Pa(h) for h in heights]
+    held_all("pressure", pressure, pressures, unit="Pa", **TABLE)
+    density = [atmosphere.isa_density_kg_m3(h) for h in heights]
+    held_all("density", density, densities, unit="kg/m3", **TABLE)
+    sound = [atmosphere.sound_speed_m_s(t) for t in temperatures]
+    held_all("speed of sound", sound, sounds, unit="m/s", **TABLE)
+    viscosity = [atmosphere.viscosity_Pa_s(t) for t in temperatures]
+    held_all("viscosity", viscosity, viscosities, unit="Pa s", **TABLE)
 
 
 def test_a_standard_field_meets_the_table_at_any_height_above_it():
     # the same table, read from the 500 m row upwards
-    for height, temperature, pressure, density, _, _ in ROWS[4:]:
-        above = float(height - 500)
-        ground = atmosphere.field_air(elevation_m=500.0)
-        assert atmosphere.pressure_above_field_Pa(
-            above, ground.temperature_K, ground.pressure_Pa
-        ) == pytest.approx(pressure, rel=1e-4)
-        ratio = atmosphere.density_ratio_above_field(above, ground.temperature_K)
-        assert ground.density_kg_m3 * ratio == pytest.approx(density, rel=1e-4)
-        assert ground.temperature_K - 0.0065 * above == pytest.approx(temperature, rel=1e-6)
+    heights, temperatures, pressures, densities, _, _ = np.array(ROWS[4:], dtype=float).T
+    ground, above = atmosphere.field_air(elevation_m=500.0), heights - 500.0
+    pressure = [
+        atmosphere.pressure_above_field_Pa(up, ground.temperature_K, ground.pressure_Pa) for up in above
+    ]
+    held_all("pressure above a field of 500 m", pressure, pressures, unit="Pa", **TABLE)
+    ratio = np.array([atmosphere.density_ratio_above_field(up, ground.temperature_K) for up in above])
+    density = ground.density_kg_m3 * ratio
+    held_all("density above a field of 500 m", density, densities, unit="kg/m3", **TABLE)
+    temperature = ground.temperature_K - 0.0065 * above
+    held_all("temperature above a field of 500 m", temperature, temperatures, **LINE)
 
 
 # Common practice of the trade: an altimeter of the standard scale shows 90 m or 200 m on a day of 0, 30
@@ -63,21 +74,47 @@ TRUE_HEIGHTS = (
 @pytest.mark.parametrize(("shown", "temperature", "true"), TRUE_HEIGHTS)
 def test_true_height_behind_an_indicated_one(shown, temperature, true):
     found = indicated.true_height_m(shown, temperature)
-    assert found == pytest.approx(true, abs=0.05)
+    held(
+        f"true height behind {shown:g} m at {temperature - 273.15:g} °C",
+        found,
+        true,
+        abs=0.05,
+        unit="m",
+        source="common practice: shown height times the ratio of absolute temperatures",
+        because="half of the last printed digit",
+    )
     # the same through the full barometric formula and numerical integration of dp/dh = -rho g
     steps = 2000
     pressure = 101325.0
     for number in range(steps):
         middle = (number + 0.5) * found / steps
         pressure *= math.exp(-9.80665 / (287.05287 * (temperature - 0.0065 * middle)) * found / steps)
-    assert standard_air.pressure_height_m(pressure) == pytest.approx(shown, abs=1e-4)
+    held(
+        f"shown height of that pressure, {shown:g} m at {temperature - 273.15:g} °C",
+        standard_air.pressure_height_m(pressure),
+        shown,
+        abs=1e-4,
+        unit="m",
+        source="dp/dh = -rho g summed up in 2000 steps",
+        because="the steps of the sum",
+    )
 
 
 def test_pressure_falls_by_twelve_pascal_a_metre_near_sea_level():
     # common practice: "12.0 Pa/m near sea level"; also the first two rows of the table above
-    assert atmosphere.pressure_per_metre_Pa_m(1.225) == pytest.approx(12.0, abs=0.05)
+    held(
+        "fall of pressure near the ground",
+        atmosphere.pressure_per_metre_Pa_m(1.225),
+        12.0,
+        abs=0.05,
+        unit="Pa/m",
+        source="common practice: 12.0 Pa a metre near sea level",
+        because="half of the last digit of the figure",
+    )
     middle = atmosphere.isa_density_kg_m3(50.0)
-    assert atmosphere.pressure_per_metre_Pa_m(middle) == pytest.approx((101325.0 - 100129.4) / 100, rel=1e-4)
+    fall = (101325.0 - 100129.4) / 100
+    found = atmosphere.pressure_per_metre_Pa_m(middle)
+    held("fall of pressure from 0 to 100 m", found, fall, unit="Pa/m", **TABLE)
 
 
 def test_arrays_give_the_same_as_numbers():

@@ -2,6 +2,7 @@
 
 import numpy as np
 import pytest
+from outside import held, within
 
 from glidewright.base.figure import Given
 from glidewright.decisions.balance import BalanceRequest, run
@@ -16,6 +17,8 @@ from glidewright.forecast.setup import prepare
 from glidewright.models.mass.least_weight import BallastPlace, Target, Worth
 
 NUT_KG = 0.012
+STATICS = "statics by hand"
+TRADE = "common practice, no single source"
 
 
 @pytest.fixture(scope="module")
@@ -67,7 +70,15 @@ def test_the_best_of_all_combinations_of_the_demo(
     assert mass.size == np.prod([len(slot.ways) for slot in slots]) > 10_000
     found = next(ranked(slots, rest, [nose, tail], Target(front, rear), worth))
     assert found.arrangement.miss_m == 0.0
-    assert found.arrangement.rank_kg == pytest.approx(best, abs=2e-7)
+    held(
+        f"best rank for {1e3 * front:g} to {1e3 * rear:g} mm, an hour worth {1e3 * worth.hour_kg:g} g",
+        found.arrangement.rank_kg,
+        best,
+        abs=2e-7,
+        unit="kg",
+        source=f"all {mass.size} combinations tried, ballast of each by statics",
+        because="the search solves for ballast to a ten-thousandth of a gram",
+    )
 
 
 def test_a_small_lead_strip_at_the_tail_brings_a_nose_heavy_model_into_range(result: BalanceResult) -> None:
@@ -77,10 +88,26 @@ def test_a_small_lead_strip_at_the_tail_brings_a_nose_heavy_model_into_range(res
     assert centre < front  # nose-heavy, the wanted point well behind the spar at a third of the chord
     strip = result.search.ballast_alone
     assert strip is not None
-    assert 0.002 < strip.ballast_kg < 0.015
+    within(
+        "lead at the tail of a nose-heavy model",
+        strip.ballast_kg,
+        0.002,
+        0.015,
+        unit="kg",
+        source=TRADE,
+        because="a small strip, taken as 2 to 15 g",
+    )
     # by hand: the moment that is missing at the place it was brought to, over the arm of the tail from there
     reached = (mass * centre + strip.ballast_kg * 0.85) / (mass + strip.ballast_kg)
-    assert strip.centre_x.value == pytest.approx(reached, abs=1e-4)
+    held(
+        "balance point with the strip",
+        strip.centre_x.value,
+        reached,
+        abs=1e-4,
+        unit="m",
+        source=STATICS,
+        because="medians of draws on both sides, a tenth of a millimetre",
+    )
     assert front < reached
     # the least that reaches the front of the range with the median, by hand: w = M (x_f - c) / (x_tail - x_f)
     least = mass * (front - centre) / (0.85 - front)
@@ -102,11 +129,35 @@ def test_a_nut_saved_at_the_nose_moves_the_point_aft(demo: Model, result: Balanc
     moved_to = after.centre[0].figure.value
     assert centre is not None and mass is not None and moved_to is not None
     by_hand = -NUT_KG * (-0.242 - centre) / (mass - NUT_KG)
-    assert moved_to - centre == pytest.approx(by_hand, abs=2e-4)
-    assert 0.004 < by_hand < 0.008  # several millimetres: a finger feels one
+    held(
+        "balance point after 12 g less at the nose",
+        moved_to - centre,
+        by_hand,
+        abs=2e-4,
+        unit="m",
+        source=STATICS,
+        because="medians of draws on both sides, two tenths of a millimetre",
+    )
+    within(
+        "way of the balance point for a nut of 12 g",
+        by_hand,
+        0.004,
+        0.008,
+        unit="m",
+        source=TRADE,
+        because="several millimetres: a finger feels one",
+    )
     row = next(row for row in result.stations if row.name == "propeller")
     assert row.moves_by_m < 0.0  # a gram more there moves it forward
-    assert -12.0 * row.moves_by_m == pytest.approx(by_hand, rel=0.05)  # the table is for one gram
+    held(
+        "twelve times the way that the table states for a gram",
+        -12.0 * row.moves_by_m,
+        by_hand,
+        rel=0.05,
+        unit="m",
+        source=STATICS,
+        because="the table is for one gram, the way is not straight",
+    )
 
 
 def test_both_directions_of_the_table_by_hand(result: BalanceResult) -> None:
@@ -114,13 +165,27 @@ def test_both_directions_of_the_table_by_hand(result: BalanceResult) -> None:
     assert mass is not None and centre is not None
     for name, place in (("nose", -0.232), ("tail", 0.85), ("pack", -0.165), ("pack bay, rear", -0.085)):
         row = next(row for row in result.stations if row.name == name)
-        assert row.moves_by_m == pytest.approx(
-            (mass * centre + 0.001 * place) / (mass + 0.001) - centre, abs=2e-6
+        held(
+            f"way of the balance point for a gram at {name}",
+            row.moves_by_m,
+            (mass * centre + 0.001 * place) / (mass + 0.001) - centre,
+            abs=2e-6,
+            unit="m",
+            source=STATICS,
+            because="medians of draws on both sides",
         )
         assert row.mass_for_mm_kg is not None
         towards = 0.001 if place > centre else -0.001
         moved = (mass * centre + row.mass_for_mm_kg * place) / (mass + row.mass_for_mm_kg) - centre
-        assert moved == pytest.approx(towards, abs=3e-5)
+        held(
+            f"way of the balance point for the mass stated at {name}",
+            moved,
+            towards,
+            abs=3e-5,
+            unit="m",
+            source=STATICS,
+            because="medians of draws on both sides",
+        )
 
 
 def exact(value: float) -> Given:
@@ -153,8 +218,11 @@ def test_supports_by_hand(
     )
     weighed = Weighing(of=("all",), support=supports, date="2025-05-01")
     found = run(BalanceRequest(model=demo.model_copy(update={"weighings": (weighed,)}), draws=256))
-    assert found.mass.value == pytest.approx(1e-3 * mass_g, abs=1e-9)
-    assert found.centre[0].figure.value == pytest.approx(1e-3 * x_mm, abs=1e-9)
+    exactly = {"source": STATICS, "because": "rounding of sums", "abs": 1e-9}
+    held(f"mass on {len(supports)} supports", found.mass.value, 1e-3 * mass_g, unit="kg", **exactly)
+    place = found.centre[0].figure.value
+    held(f"balance point on {len(supports)} supports", place, 1e-3 * x_mm, unit="m", **exactly)
     assert found.centre[0].figure.low == pytest.approx(found.centre[0].figure.high, abs=1e-9)
     if y_mm is not None:
-        assert found.centre[1].figure.value == pytest.approx(1e-3 * y_mm, abs=1e-9)
+        place = found.centre[1].figure.value
+        held("balance point to the side on three supports", place, 1e-3 * y_mm, unit="m", **exactly)

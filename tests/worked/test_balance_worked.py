@@ -1,22 +1,40 @@
 """Balance against worked figures from outside."""
 
 import numpy as np
-import pytest
+from outside import held, held_all
 
 from glidewright.models.mass.balance import balance, condition_on_sum
+
+BEER = "Beer and Johnston, Vector Mechanics for Engineers, table of mass moments of inertia"
 
 
 def test_tail_dragger_on_two_scales() -> None:
     # Trade shorthand d = D1 * W2 / (W1 + W2), worked as 90 in with 30 and 5 lb -> 12.86 in
     # (eglinflyers.freeforums.org/cg-t82 and rcuniverse 11829477): the same statics as a sum of moments.
     found = balance(np.array([[30.0, 5.0]]), np.array([[0.0, 0, 0], [90.0, 0, 0]]), np.zeros((2, 3)))
-    assert found.centre_m[0, 0] == pytest.approx(12.86, abs=0.005)
+    held(
+        "balance point behind the main wheels, 90 in with 30 and 5 lb",
+        found.centre_m[0, 0],
+        12.86,
+        abs=0.005,
+        unit="in",
+        source="trade shorthand d = D W2 / (W1 + W2), worked in two forum threads",
+        because="half of the last printed digit",
+    )
 
 
 def test_slender_rod_about_its_centre() -> None:
     # Textbook (Beer and Johnston, Vector Mechanics, table of mass moments): slender rod m L^2 / 12.
     found = balance(np.array([[0.2]]), np.zeros((1, 3)), np.array([[0.0, 2.0, 0.0]]))
-    assert found.inertia_kg_m2[0, 0, 0] == pytest.approx(0.2 * 2.0**2 / 12, rel=1e-12)
+    held(
+        "slender rod about its centre",
+        found.inertia_kg_m2[0, 0, 0],
+        0.2 * 2.0**2 / 12,
+        rel=1e-12,
+        unit="kg m2",
+        source=BEER,
+        because="rounding",
+    )
     assert found.inertia_kg_m2[0, 1, 1] == 0.0
 
 
@@ -29,14 +47,30 @@ def test_box_about_a_corner_axis_by_parallel_axis() -> None:
         np.array([[0.3, 0.4, 0.2], [0.3, 0.4, 0.2]]),
     )
     np.testing.assert_allclose(halves.inertia_kg_m2, whole.inertia_kg_m2, atol=1e-15)
-    assert whole.inertia_kg_m2[0, 2, 2] == pytest.approx(3.0 * (0.6**2 + 0.4**2) / 12)
+    held(
+        "box about its centre",
+        whole.inertia_kg_m2[0, 2, 2],
+        3.0 * (0.6**2 + 0.4**2) / 12,
+        rel=1e-6,
+        unit="kg m2",
+        source=BEER,
+        because="rounding, and far more",
+    )
 
 
 def test_one_gram_in_the_nose_moves_the_point() -> None:
     # Arithmetic of the trade: 1 g at 300 mm ahead of the balance point moves a 500 g model 0.6 mm.
     before = balance(np.array([[0.5]]), np.zeros((1, 3)), np.zeros((1, 3)))
     after = balance(np.array([[0.5, 0.001]]), np.array([[0.0, 0, 0], [-0.3, 0, 0]]), np.zeros((2, 3)))
-    assert (before.centre_m - after.centre_m)[0, 0] == pytest.approx(0.0006, abs=2e-6)
+    held(
+        "way of the balance point for 1 g 300 mm ahead of it, model of 500 g",
+        (before.centre_m - after.centre_m)[0, 0],
+        0.0006,
+        abs=2e-6,
+        unit="m",
+        source="arithmetic of the trade",
+        because="the trade leaves the gram out of the whole mass",
+    )
 
 
 def test_conditioning_agrees_with_the_normal_equations() -> None:
@@ -50,5 +84,9 @@ def test_conditioning_agrees_with_the_normal_equations() -> None:
     ones = np.ones(3)
     gain = variance @ ones / (ones @ variance @ ones)
     expected_mean = mean + gain * (181.0 - mean.sum())
-    np.testing.assert_allclose(found.mean(axis=0), expected_mean, atol=0.05)
-    assert found.sum(axis=1).std() == pytest.approx(noise, rel=0.02)
+    normal = "conditional mean and covariance of a multivariate normal, by numpy"
+    draws = "200 000 draws"
+    mean_found = found.mean(axis=0)
+    held_all("masses after a weighing", mean_found, expected_mean, abs=0.05, source=normal, because=draws)
+    left = found.sum(axis=1).std()
+    held("spread of the sum after a weighing", left, noise, rel=0.02, source=normal, because=draws)

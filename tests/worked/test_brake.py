@@ -5,6 +5,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from outside import held, within
 
 from glidewright.decisions import glide
 from glidewright.decisions.glide_nouns import BrakeAnswer, GlideResult
@@ -56,7 +57,14 @@ def test_in_plane_flow_the_wing_loses_what_its_sections_lose(aero: Aero) -> None
     endless = wing(aero, Surface("wing", plan, (14,)), 4000.0, 4000.0)
     braked = with_brake(endless, Blades(0.0, 2000.0, 0.1))
     effect = brake_effect(braked, np.array([0.6]), np.array([0.4]))
-    assert effect.lift_loss[0] == pytest.approx(0.4, rel=0.01)
+    held(
+        "share of lift that a brake along an endless wing takes",
+        effect.lift_loss[0],
+        0.4,
+        rel=0.01,
+        source="plane flow: the loss of the section itself",
+        because="the lattice and the cosine of the angle of attack",
+    )
     assert abs(effect.induced_rise[0]) < 1e-4
 
 
@@ -70,7 +78,14 @@ def test_a_brake_along_all_of_an_elliptic_wing_costs_no_induced_drag(aero: Aero)
     elliptic = wing(aero, Surface("wing", plan, (1,) * 24), 4.0 / 12.0, 2.0)
     braked = with_brake(elliptic, Blades(0.0, 1.0, 0.02))
     effect = brake_effect(braked, np.array([0.6]), np.array([0.4]))
-    assert effect.lift_loss[0] == pytest.approx(0.4 * 12.0 / 14.0, rel=0.04)
+    held(
+        "share of lift that a brake along an elliptic wing takes, aspect ratio 12",
+        effect.lift_loss[0],
+        0.4 * 12.0 / 14.0,
+        rel=0.04,
+        source="Prandtl's lifting line, A / (A + 2) of the loss of the section",
+        because="a lifting surface has some 3 % less lift than the line",
+    )
     assert abs(effect.induced_rise[0]) < 0.02 * 0.6**2 / (math.pi * 12.0)
 
 
@@ -90,19 +105,40 @@ def test_drag_and_lift_of_the_demo_by_hand(aero: Aero, brake: BrakeAnswer) -> No
     closed, _, full = brake.rows
     assert closed.drag.value is not None and full.drag.value is not None and full.lift_lost.value is not None
     plates = 1.25 * 0.6 * height / 0.36
-    assert full.drag.value - closed.drag.value == pytest.approx(plates, rel=0.06)
+    held(
+        "drag coefficient of the open blades of the demo",
+        full.drag.value - closed.drag.value,
+        plates,
+        rel=0.06,
+        source="plates across the flow by hand, 1.25 of their area",
+        because="the drag of the rest of the model changes with the steeper path",
+    )
     # 4.5 times 24.6 mm over the chord there, on 0.3 of the span; the wing of finite span loses less
     chord = chord_under_m(aero.glider, Blades(0.08, 0.38, 0.025))
     assert 0.194 < chord < 0.206
     strip = 4.5 * height / chord * 0.6 * chord / 0.36
-    assert 0.75 * strip < full.lift_lost.value < strip
+    within(
+        "lift coefficient that the open blades of the demo take",
+        full.lift_lost.value,
+        0.75 * strip,
+        strip,
+        source="by hand: 4.5 heights over the chord on the share of the span with blades",
+        because="a wing of finite span loses less than its sections, by up to a quarter",
+    )
 
 
 def test_sink_and_glide_ratio_are_those_of_a_steep_path(brake: BrakeAnswer) -> None:
     for row in brake.rows:
         assert row.sink.value is not None and row.glide_ratio.value is not None
         path = math.asin(row.sink.value / brake.airspeed_m_s)
-        assert 1.0 / math.tan(path) == pytest.approx(row.glide_ratio.value, rel=0.01)
+        held(
+            f"glide ratio, {row.title}",
+            row.glide_ratio.value,
+            1.0 / math.tan(path),
+            rel=0.01,
+            source="statics of a steep path: sink is speed times the sine of its angle",
+            because="medians of draws on both sides",
+        )
 
 
 def test_more_brake_is_more_sink_and_an_earlier_stall(brake: BrakeAnswer, result: GlideResult) -> None:
@@ -129,7 +165,14 @@ def test_a_glide_straight_down_and_a_flat_one() -> None:
     down = path_down_rad(np.array([0.5]), lambda _: np.array([0.7]))
     assert down[0] == pytest.approx(0.5 * math.pi)
     flat = path_down_rad(np.array([0.5]), lambda lift: 0.02 + 0.04 * lift**2)
-    assert math.tan(flat[0]) == pytest.approx(0.03 / 0.5, rel=0.01)
+    held(
+        "slope of a flat glide",
+        math.tan(flat[0]),
+        0.03 / 0.5,
+        rel=0.01,
+        source="statics by hand: drag over lift",
+        because="small angles by hand, the true angle here",
+    )
 
 
 def test_no_blade_no_loss() -> None:

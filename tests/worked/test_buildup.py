@@ -2,6 +2,7 @@
 
 import numpy as np
 import pytest
+from outside import held, held_all
 from scipy.integrate import solve_bvp
 
 from glidewright.models.aero.buildup import (
@@ -34,19 +35,40 @@ def test_laminar_friction_is_that_of_the_blasius_equation() -> None:
     guess = np.vstack([eta, np.ones_like(eta), np.exp(-eta)])
     found = solve_bvp(rates, ends, eta, guess, tol=1e-6)
     assert found.success
-    assert laminar_friction(1e5) == pytest.approx(4.0 * found.sol(0.0)[2] / np.sqrt(1e5), rel=1e-3)
+    held(
+        "laminar friction at Reynolds 100 000",
+        laminar_friction(1e5),
+        4.0 * found.sol(0.0)[2] / np.sqrt(1e5),
+        rel=1e-3,
+        source="equation of Blasius by scipy.integrate.solve_bvp (Schlichting, chapter VII)",
+        because="the usual constant 1.328 has four figures",
+    )
 
 
 def test_laminar_plate_of_a_textbook() -> None:
     # White, Fluid Mechanics, example 7.3: 0.5 m in air of 2.5 m/s, Re 83 300, drag coefficient 0.0046
-    assert laminar_friction(83_300.0) == pytest.approx(0.0046, rel=2e-3)
+    held(
+        "laminar friction at Reynolds 83 300",
+        laminar_friction(83_300.0),
+        0.0046,
+        rel=2e-3,
+        source="White, Fluid Mechanics, example 7.3",
+        because="two figures of the print, met better than they promise",
+    )
 
 
 @pytest.mark.parametrize(("reynolds", "reported"), [(1e6, 4.41e-3), (1e7, 2.93e-3)])
 def test_turbulent_friction_meets_the_schoenherr_line(reynolds: float, reported: float) -> None:
     # Schoenherr's line 0.242 / sqrt(C_f) = log10(Re C_f), tabulated by the American towing tank conference
     assert 0.242 / np.sqrt(reported) == pytest.approx(np.log10(reynolds * reported), rel=2e-3)
-    assert turbulent_friction(reynolds) == pytest.approx(reported, rel=0.03)
+    held(
+        f"turbulent friction at Reynolds {reynolds:.0e}",
+        turbulent_friction(reynolds),
+        reported,
+        rel=0.03,
+        source="line of Schoenherr, tabulated by the American towing tank conference",
+        because="two published lines through the same measurements, Prandtl-Schlichting and Schoenherr",
+    )
 
 
 @pytest.mark.parametrize("fineness", [4.0, 6.0, 8.0, 10.0])
@@ -55,7 +77,14 @@ def test_form_factor_meets_the_other_published_one(fineness: float) -> None:
     other = 1.0 + 60.0 / fineness**3 + fineness / 400.0
     assert body_form_factor(fineness) <= other + 0.05
     if fineness >= 6.0:
-        assert body_form_factor(fineness) == pytest.approx(other, rel=0.16)
+        held(
+            f"form factor of a body of fineness {fineness:g}",
+            body_form_factor(fineness),
+            other,
+            rel=0.16,
+            source="Raymer, Aircraft Design, equation 12.31",
+            because="two published factors that differ by so much",
+        )
 
 
 def test_transition_half_way_lies_half_way() -> None:
@@ -64,7 +93,15 @@ def test_transition_half_way_lies_half_way() -> None:
 
 def test_thin_corners_add_nothing() -> None:
     # 17 (t/c)^2 = 0.05 at 5.4 % thickness
-    assert junction_drag_area_m2(Junction(0.0054, 0.1, 2)) == pytest.approx(0.0, abs=1e-7)
+    held(
+        "drag area of corners of a plate 5.4 % thick",
+        junction_drag_area_m2(Junction(0.0054, 0.1, 2)),
+        0.0,
+        abs=1e-7,
+        unit="m2",
+        source="by hand: 17 (t/c)^2 = 0.05 at 5.4 % thickness",
+        because="5.4 % has two figures",
+    )
     assert junction_drag_area_m2(Junction(0.003, 0.1, 2)) == 0.0
 
 
@@ -75,8 +112,14 @@ def test_a_brake_flat_on_the_wing_has_no_drag() -> None:
 def test_plain_flaps_by_hand() -> None:
     # Young, R&M 2622: 1.7 (c_f / c)^1.38 (S_f / S) sin^2 d: a quarter of the chord along half the wing, 30
     # degrees: 1.7 x 0.1476 x 0.5 x 0.25 = 0.0314
-    assert flap_drag_coefficient(0.25, 0.5, np.radians(30.0)) == pytest.approx(0.0314, abs=1e-4)
-    assert flap_drag_coefficient(0.25, 0.5, np.radians(-30.0)) == pytest.approx(0.0314, abs=1e-4)
+    held_all(
+        "drag of a plain flap turned by 30 degrees either way",
+        [flap_drag_coefficient(0.25, 0.5, np.radians(degrees)) for degrees in (30.0, -30.0)],
+        [0.0314, 0.0314],
+        abs=1e-4,
+        source="Young, R&M 2622, by hand",
+        because="the last digit computed by hand",
+    )
 
 
 def test_leaks_and_protuberances_are_a_share_of_all_parasite_drag() -> None:
@@ -85,4 +128,12 @@ def test_leaks_and_protuberances_are_a_share_of_all_parasite_drag() -> None:
     rest = Rest(wetted_area_m2=0.1, length_m=1.0, fineness=10.0, hinged_area_m2=0.04, closed_brake_span_m=0.6)
     own = body_drag_area_m2(rest, 4e5) + gap_drag_area_m2(rest) + 0.000108
     assert closed_brake_drag_area_m2(rest) == pytest.approx(0.000108)
-    assert rest_drag_area_m2(rest, 4e5, 0.006) == pytest.approx(own + 0.075 * (own + 0.006))
+    held(
+        "drag area with leaks and protuberances",
+        rest_drag_area_m2(rest, 4e5, 0.006),
+        own + 0.075 * (own + 0.006),
+        rel=1e-6,
+        unit="m2",
+        source="Raymer, Aircraft Design, section 12.5.7, 7.5 % of the whole, by hand",
+        because="rounding",
+    )

@@ -7,6 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from numpy.typing import NDArray
+from outside import held, held_all
 from scipy.integrate import solve_ivp
 from scipy.optimize import minimize_scalar
 
@@ -41,7 +42,14 @@ def test_bank_penalty(bank_deg: float, penalty: float) -> None:
     lift = np.array([[0.5, 0.8]])
     _, straight, _ = circling(ROW, lift, 0.0, LOADING, DENSITY, G)
     _, banked, _ = circling(ROW, lift, math.radians(bank_deg), LOADING, DENSITY, G)
-    assert (banked / straight).tolist()[0] == pytest.approx([penalty] * 2, abs=0.005)
+    held_all(
+        f"sink at {bank_deg:g} degrees of bank over that in straight flight",
+        (banked / straight)[0],
+        [penalty] * 2,
+        abs=0.005,
+        source="common practice: penalties of the trade, cos^-1.5",
+        because="half of the last printed digit",
+    )
 
 
 def test_radius_of_a_thermal_circle() -> None:
@@ -49,7 +57,15 @@ def test_radius_of_a_thermal_circle() -> None:
     lift = 2.0 * LOADING[:, None] / (DENSITY[:, None] * 7.0**2)
     speed, _, radius = circling(ROW, lift, math.radians(30.0), LOADING, DENSITY, G)
     assert speed[0, 0] == pytest.approx(7.0 / math.sqrt(math.cos(math.radians(30.0))))
-    assert radius[0, 0] == pytest.approx(10.0, abs=0.1)
+    held(
+        "radius at 30 degrees of bank, 7 m/s in straight flight",
+        radius[0, 0],
+        10.0,
+        abs=0.1,
+        unit="m",
+        source="common practice: about 10 m",
+        because="the figure of the trade has no decimal",
+    )
 
 
 def test_least_sink_in_a_circle_keeps_the_lift_of_straight_flight() -> None:
@@ -60,7 +76,14 @@ def test_least_sink_in_a_circle_keeps_the_lift_of_straight_flight() -> None:
     for bank in (0.0, 0.6):
         _, sink, _ = circling(row, lift, bank, LOADING, DENSITY, G)
         _, at = best_in_rows(-sink, lift)
-        assert at[0] == pytest.approx(math.sqrt(3.0 * 0.02 / 0.08), rel=0.005)
+        held(
+            f"lift coefficient of least sink, bank {bank:g} rad",
+            at[0],
+            math.sqrt(3.0 * 0.02 / 0.08),
+            rel=0.005,
+            source="Anderson, Introduction to Flight, 6.7: sqrt(3 CD0 / k)",
+            because="least of 400 lift coefficients; it is flat there",
+        )
     assert lift[0, -1] == pytest.approx(0.9 * 1.2)
 
 
@@ -75,10 +98,15 @@ def test_speed_to_fly_against_a_search_by_scipy(wind: float) -> None:
         return float(-(v - wind) / (v * (0.02 + 0.04 * cl * cl) / cl))
 
     best = minimize_scalar(lost, bounds=(5.0, 14.0), method="bounded")
-    assert found[0] == pytest.approx(best.x, rel=0.01)
-    assert ratio[0] == pytest.approx(-best.fun, rel=1e-4)
+    search = "scipy.optimize.minimize_scalar on the closed form"
+    flat = "best of 800 speeds, flat at the best"
+    fly = f"speed to fly against {wind:g} m/s"
+    held(fly, found[0], best.x, rel=0.01, unit="m/s", source=search, because=flat)
+    held(f"way over ground a metre, {wind:g} m/s", ratio[0], -best.fun, rel=1e-4, source=search, because=flat)
     if wind == 0.0:  # closed form: CL = sqrt(CD0 / k), ratio 1 / (2 sqrt(CD0 k))
-        assert ratio[0] == pytest.approx(0.5 / math.sqrt(0.02 * 0.04), rel=1e-4)
+        anderson = "Anderson, Introduction to Flight, 6.9: 1 / (2 sqrt(CD0 k))"
+        closed = 0.5 / math.sqrt(0.02 * 0.04)
+        held("best glide ratio", ratio[0], closed, rel=1e-4, source=anderson, because=flat)
 
 
 @given(st.floats(0.0, 5.0), st.floats(0.1, 5.0))
@@ -109,7 +137,15 @@ def test_answer_to_rudder_against_scipy() -> None:
     matrix = lateral_matrix(SLOPES, BODY, REFERENCE)
     push = forcing(-0.028, 0.0004, 0.011, BODY, REFERENCE)
     solved = solve_ivp(lambda _, x: matrix @ x + push, (0.0, 2.0), np.zeros(4), rtol=1e-10, atol=1e-12)
-    assert response(matrix, push, 2.0) == pytest.approx(solved.y[:, -1], rel=1e-7, abs=1e-9)
+    held_all(
+        "answer to rudder after 2 s",
+        response(matrix, push, 2.0),
+        solved.y[:, -1],
+        rel=1e-7,
+        abs=1e-9,
+        source="scipy.integrate.solve_ivp on the same linear equations",
+        because="tolerance of the solver",
+    )
 
 
 def test_forcing_is_force_over_mass_and_moment_over_inertia() -> None:
@@ -117,7 +153,15 @@ def test_forcing_is_force_over_mass_and_moment_over_inertia() -> None:
     body = Body(0.6, 0.066, 0.038, 0.1, 0.0, 6.0, 1.2, G)
     force = 0.5 * 1.2 * 36.0 * 0.36
     expected = [force * -0.028 / 0.6, force * 2.0 * 0.0004 / 0.066, force * 2.0 * 0.011 / 0.1, 0.0]
-    assert forcing(-0.028, 0.0004, 0.011, body, REFERENCE) == pytest.approx(expected)
+    held_all(
+        "accelerations of a rudder",
+        forcing(-0.028, 0.0004, 0.011, body, REFERENCE),
+        expected,
+        rel=1e-6,
+        abs=1e-12,
+        source="Newton and Euler by hand: force over mass, moment over inertia",
+        because="rounding",
+    )
 
 
 def test_steady_roll_of_a_pure_rolling_moment() -> None:
@@ -126,7 +170,14 @@ def test_steady_roll_of_a_pure_rolling_moment() -> None:
     alone = SideSlopes(-0.2, 0.0, 0.024, -0.58, 0.0, 0.0, -0.046)
     body = Body(0.6, 0.066, 0.038, 0.1, 0.0, 6.0, 1.2, G)
     roll = steady_roll_rad_s(lateral_matrix(alone, body, REFERENCE), forcing(0.0, 0.01, 0.0, body, REFERENCE))
-    assert roll * 2.0 / (2.0 * 6.0) == pytest.approx(0.01 / 0.58)
+    held(
+        "steady roll p b / 2V of a pure rolling moment",
+        roll * 2.0 / (2.0 * 6.0),
+        0.01 / 0.58,
+        rel=1e-6,
+        source="Etkin and Reid, section 3.9: -Cl / Clp",
+        because="rounding",
+    )
 
 
 def test_body_in_yaw_is_twice_its_volume() -> None:
@@ -134,11 +185,27 @@ def test_body_in_yaw_is_twice_its_volume() -> None:
     # ellipsoid, 4/3 pi a b^2.
     x = np.linspace(-0.5, 0.5, 4001)
     height = 2.0 * 0.04 * np.sqrt(1.0 - (x / 0.5) ** 2)
-    assert body_yaw_volume_m3(x, height) == pytest.approx(2.0 * 4.0 / 3.0 * math.pi * 0.5 * 0.04**2, rel=1e-5)
+    held(
+        "moment of an ellipsoid in yaw over pressure and angle",
+        body_yaw_volume_m3(x, height),
+        2.0 * 4.0 / 3.0 * math.pi * 0.5 * 0.04**2,
+        rel=1e-5,
+        unit="m3",
+        source="Munk, NACA report 184: twice the volume",
+        because="4000 slices",
+    )
 
 
 def test_way_of_an_edge_is_the_chord_of_its_arc() -> None:
     # Law of cosines: way^2 = 2 c^2 (1 - cos angle).
     for angle in (0.1, -0.3, 1.0):
         expected = math.copysign(math.sqrt(2.0 * 0.05**2 * (1.0 - math.cos(angle))), angle)
-        assert float(edge_travel_m(angle, 0.05)) == pytest.approx(expected)
+        held(
+            f"way of an edge 50 mm behind the hinge, {angle:g} rad",
+            float(edge_travel_m(angle, 0.05)),
+            expected,
+            rel=1e-6,
+            unit="m",
+            source="law of cosines",
+            because="rounding",
+        )

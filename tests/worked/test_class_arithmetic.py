@@ -2,6 +2,7 @@
 
 import numpy as np
 import pytest
+from outside import held
 
 from glidewright.base.units import unit
 from glidewright.domain.class_limits import HeightRule
@@ -28,6 +29,12 @@ from glidewright.models.score.start_height import counted_m, highest_m
 from glidewright.rules.measures import MEASURE_UNITS
 from glidewright.store.class_files import read_class
 
+EXACT = {"because": "arithmetic: the very number", "abs": 0.0}
+ROUNDED = {"because": "rounding", "rel": 1e-6}
+DECIMAL = {"because": "half of the last printed digit", "abs": 0.05, "unit": "m"}
+FAI_HEIGHT = "eddumas.com start height page, quoting FAI Sporting Code 4 F5, 5.5.11"
+HAND = "hand calculation"
+
 
 def score_of(class_id: str) -> Scoring:
     score = read_class(None, class_id, MEASURE_UNITS).score
@@ -40,7 +47,8 @@ def score_of(class_id: str) -> Scoring:
 )
 def test_start_height_deduction(start_height_m: float, points: float) -> None:
     # eddumas.com start height page, quoting FAI Sporting Code 4 F5, 5.5.11.12 e: its four worked cases
-    assert height_deduction(score_of("f5j").height, start_height_m) == pytest.approx(points)
+    found = height_deduction(score_of("f5j").height, start_height_m)
+    held(f"points off for a start of {start_height_m:g} m", found, points, source=FAI_HEIGHT, **ROUNDED)
 
 
 def test_start_height_is_the_highest_point_not_the_height_at_ten_seconds() -> None:
@@ -49,16 +57,18 @@ def test_start_height_is_the_highest_point_not_the_height_at_ten_seconds() -> No
     time_s = np.array([0.0, 10.0, 25.0, 28.0, 30.0, 35.0, 36.0, 60.0])
     height_m = np.array([0.0, 60.0, 150.0, 158.0, 156.0, 149.0, 170.0, 300.0])
     assert highest_m(time_s, height_m, 0.0, 25.0, 10.0) == 158.0
-    assert counted_m(HeightRule(count="highest"), time_s, height_m, 0.0, 25.0) == 158.0
-    assert counted_m(HeightRule(count="at_window_end"), time_s, height_m, 0.0, 25.0) == 149.0
-    assert counted_m(HeightRule(count="at_cut"), time_s, height_m, 0.0, 25.0) == 150.0
+    for count, expected in (("highest", 158.0), ("at_window_end", 149.0), ("at_cut", 150.0)):
+        found = counted_m(HeightRule(count=count), time_s, height_m, 0.0, 25.0)
+        what = f"start height of an invented trace, counted {count.replace('_', ' ')}"
+        held(what, found, expected, unit="m", source=FAI_HEIGHT, **EXACT)
 
 
 def test_a_dip_after_motor_start_and_a_late_climb_do_not_count() -> None:
     # the same definition: what lies before motor start or after the window is outside
     time_s = np.array([0.0, 5.0, 35.0, 45.0, 46.0])
     height_m = np.array([50.0, 0.0, 40.0, 30.0, 90.0])
-    assert highest_m(time_s, height_m, 5.0, 35.0, 10.0) == 40.0
+    found = highest_m(time_s, height_m, 5.0, 35.0, 10.0)
+    held("start height, a dip before and a climb after", found, 40.0, unit="m", source=FAI_HEIGHT, **EXACT)
 
 
 @pytest.mark.parametrize(
@@ -75,7 +85,9 @@ def test_a_dip_after_motor_start_and_a_late_climb_do_not_count() -> None:
 def test_res_time_points(target_s: float, flight_s: float, points: float) -> None:
     # arithmetic from the rule text (fmsv-adebar.de RES rules: 2 points a second, time past the target is
     # subtracted from the target): 2 T up to Tt, 2 (2 Tt - T) past it
-    assert time_points(score_of("f5l-electric-res"), flight_s, target_s) == points
+    found = time_points(score_of("f5l-electric-res"), flight_s, target_s)
+    source = "arithmetic from the RES rule text (fmsv-adebar.de): 2 T, past the target 2 (2 Tt - T)"
+    held(f"points of {flight_s:g} s at a target of {target_s:g} s", found, points, source=source, **EXACT)
     own = score_of("f3l-res" if target_s == 360.0 else "at-electric-res")
     assert own.target_time_s == target_s
     assert time_points(own, flight_s) == points
@@ -83,11 +95,14 @@ def test_res_time_points(target_s: float, flight_s: float, points: float) -> Non
 
 def test_landing_points_weigh_as_seconds() -> None:
     # arithmetic from the rule texts: 100 points at 2 a second are 50 s; 50 points at 1 a second are 50 s
-    assert seconds_worth(score_of("f3l-res"), 100.0) == 50.0
-    assert seconds_worth(score_of("f5j"), 50.0) == 50.0
+    for name, points in (("f3l-res", 100.0), ("f5j", 50.0)):
+        found = seconds_worth(score_of(name), points)
+        source = "arithmetic from the rule texts: 100 points at 2 a second, 50 at 1 a second"
+        held(f"best landing in seconds of flight, {name}", found, 50.0, unit="s", source=source, **EXACT)
     # 1 m of start height below 200 m costs as much as half a second
     metre = height_deduction(score_of("f5j").height, 101.0) - height_deduction(score_of("f5j").height, 100.0)
-    assert seconds_worth(score_of("f5j"), metre) == 0.5
+    found = seconds_worth(score_of("f5j"), metre)
+    held("a metre of start height below 200 m", found, 0.5, unit="s", source=FAI_HEIGHT, **EXACT)
 
 
 @pytest.mark.parametrize(
@@ -106,16 +121,19 @@ def test_landing_points_weigh_as_seconds() -> None:
 def test_res_landing_table(distance_m: float, points: float) -> None:
     # from memory: the table of an older thermal class; buschpiloten.de confirms the ends (0.20 m and 15 m)
     table = score_of("f3l-res").landing
-    assert landing_points(table, distance_m) == points
+    source = "table of an older thermal class from memory; buschpiloten.de confirms its ends"
+    found = landing_points(table, distance_m)
+    held(f"landing points {distance_m:g} m off", found, points, source=source, **EXACT)
     assert landing_points(table, 15.01) == 0.0
 
 
 def test_nominal_height_bonus() -> None:
     # slides of the F5K class text, version 2020-04-20: nominal 60 m, start at 55 m gives + 5 s
     score = score_of("f5k")
-    assert height_bonus(score, 55.0) == 5.0
-    assert height_bonus(score, 60.0) == 0.0
-    assert height_bonus(score, 70.0) == 0.0
+    slides = "slides of the F5K class text, version 2020-04-20"
+    for start_m, bonus in ((55.0, 5.0), (60.0, 0.0), (70.0, 0.0)):
+        found = height_bonus(score, start_m)
+        held(f"bonus of a start of {start_m:g} m, nominal 60 m", found, bonus, source=slides, **EXACT)
 
 
 @pytest.mark.parametrize(
@@ -123,49 +141,65 @@ def test_nominal_height_bonus() -> None:
 )
 def test_drive_handicap(drive: str, seconds: float) -> None:
     # mgasa.blogspot.com 2009: factors 0.95, 0.75, 0.45, 0.30; 40 motor seconds, arithmetic from the rule text
-    assert motor_deduction(score_of("za-motor-seconds-2009"), 40.0, drive) == pytest.approx(seconds)
+    found = motor_deduction(score_of("za-motor-seconds-2009"), 40.0, drive)
+    source = "mgasa.blogspot.com 2009: factors 0.95, 0.75, 0.45, 0.30 on 40 motor seconds"
+    held(f"seconds off, drive {drive}", found, seconds, unit="s", source=source, **ROUNDED)
 
 
 def test_time_only_handicap_by_motor_run() -> None:
     # fmc-memmingen.de cup rules 2019: 15 s with gear, 20 s without
-    assert read_class(None, "de-club-cup-2019-geared", MEASURE_UNITS).motor_run_s == 15.0
-    assert read_class(None, "de-club-cup-2019-direct", MEASURE_UNITS).motor_run_s == 20.0
+    for drive, seconds in (("geared", 15.0), ("direct", 20.0)):
+        found = read_class(None, f"de-club-cup-2019-{drive}", MEASURE_UNITS).motor_run_s
+        source = "fmc-memmingen.de cup rules 2019"
+        held(f"motor run, {drive} drive", found, seconds, unit="s", source=source, **EXACT)
 
 
 def test_one_up_one_down() -> None:
     # aeroneers.com club rules 2016: 7:00, + 1 a second, then - 1 a second; 410 and 430 s, hand calculation
-    assert [time_points(score_of("nz-club-foam-2m-2016"), t) for t in (410.0, 420.0, 430.0)] == [
-        410,
-        420,
-        410,
-    ]
+    for flown_s, points in ((410.0, 410.0), (420.0, 420.0), (430.0, 410.0)):
+        found = time_points(score_of("nz-club-foam-2m-2016"), flown_s)
+        source = "aeroneers.com club rules 2016, hand calculation: 7:00, up and down by 1 a second"
+        held(f"points of {flown_s:g} s at a target of 420 s", found, points, source=source, **EXACT)
 
 
 def test_last_down_scoring() -> None:
     # hayesdmac.co.uk: 9-7-5-4-3-2-1, and one more for a landing within 5 m
     score = score_of("uk-club-2m-electric")
-    assert [place_points(score, place) for place in (1, 2, 7, 8)] == [9.0, 7.0, 1.0, 0.0]
-    assert landing_points(score.landing, 4.9) == 1.0
+    source = "hayesdmac.co.uk: 9-7-5-4-3-2-1, one more within 5 m"
+    for place, points in ((1, 9.0), (2, 7.0), (7, 1.0), (8, 0.0)):
+        held(f"points of place {place}", place_points(score, place), points, source=source, **EXACT)
+    held("landing within 5 m", landing_points(score.landing, 4.9), 1.0, source=source, **EXACT)
 
 
 def test_a_whole_flight() -> None:
     # hand calculation from the F5J numbers: 560 s + 45 for 1.5 m - 0.5 * 150 = 530
     score = score_of("f5j")
-    assert flight_score(score, 560.0, 1.5, 150.0).total == 530.0
-    # barcs.co.uk and eddumas.com: late by up to 60 s loses the landing, by more the flight
-    assert flight_score(score, 600.0, 1.5, 150.0, late_s=10.0).total == 525.0
-    assert flight_score(score, 600.0, 1.5, 150.0, late_s=61.0).total == 0.0
+    found = flight_score(score, 560.0, 1.5, 150.0).total
+    held("a whole F5J flight", found, 530.0, source="hand calculation: 560 + 45 - 75", **EXACT)
+    late = "barcs.co.uk and eddumas.com: up to 60 s late loses the landing, more the flight"
+    for late_s, points in ((10.0, 525.0), (61.0, 0.0)):
+        found = flight_score(score, 600.0, 1.5, 150.0, late_s=late_s).total
+        held(f"a whole F5J flight, late by {late_s:g} s", found, points, source=late, **EXACT)
 
 
 def test_group_normalisation() -> None:
     # prop.at RC-ERES: the best of the group has 1000; 765 of 780 points, hand calculation
-    assert normalised(765.0, 780.0, 1000.0) == pytest.approx(980.769, abs=1e-3)
+    held(
+        "765 points of the best 780, made 1000",
+        normalised(765.0, 780.0, 1000.0),
+        980.769,
+        abs=1e-3,
+        source="prop.at RC-ERES rules, hand calculation",
+        because="the last digit computed by hand",
+    )
 
 
 @pytest.mark.parametrize(("before_m_s", "gain_m"), [(10.0, 2.6), (12.0, 4.8), (15.0, 9.0)])
 def test_ideal_zoom(before_m_s: float, gain_m: float) -> None:
     # hand calculation of (v1**2 - v2**2) / (2 g) to 7 m/s with g = 9.81 m/s2
-    assert round(ideal_zoom_m(before_m_s, 7.0), 1) == gain_m
+    found = ideal_zoom_m(before_m_s, 7.0)
+    assert round(found, 1) == gain_m
+    held(f"ideal zoom from {before_m_s:g} to 7 m/s", found, gain_m, source=HAND, **DECIMAL)
 
 
 def test_the_90_m_30_s_pair_needs_three_metres_a_second() -> None:
@@ -173,7 +207,9 @@ def test_the_90_m_30_s_pair_needs_three_metres_a_second() -> None:
     rule = read_class(None, "f5l-electric-res", MEASURE_UNITS)
     assert rule.cut_height_m is not None
     assert rule.motor_run_s is not None
-    assert climb_that_reaches_m_s(rule.cut_height_m, rule.motor_run_s) == 3.0
+    found = climb_that_reaches_m_s(rule.cut_height_m, rule.motor_run_s)
+    source = "arithmetic from the rule text: 90 m / 30 s"
+    held("climb that reaches 90 m in 30 s", found, 3.0, unit="m/s", source=source, **EXACT)
 
 
 @pytest.mark.parametrize(
@@ -181,14 +217,33 @@ def test_the_90_m_30_s_pair_needs_three_metres_a_second() -> None:
 )
 def test_still_air_time_from_90_m(sink_m_s: float, time_s: int) -> None:
     # hand calculation: (90 m - 3 m) / sink, in whole seconds, half up
-    assert int(still_air_time_s(90.0, 3.0, sink_m_s) + 0.5) == time_s
+    found = still_air_time_s(90.0, 3.0, sink_m_s)
+    assert int(found + 0.5) == time_s
+    held(
+        f"time from 90 m at {sink_m_s:g} m/s of sink",
+        found,
+        time_s,
+        abs=0.5,
+        unit="s",
+        source="hand calculation: (90 m - 3 m) / sink",
+        because="whole seconds",
+    )
 
 
 def test_a_six_minute_target_needs_lift_from_90_m_and_none_from_200_m() -> None:
     # hand calculation: 197 m / 0.5 m/s = 394 s; 0.45 - 87/360 = 0.208 and 0.45 - 87/390 = 0.227 m/s
-    assert still_air_time_s(200.0, 3.0, 0.5) == pytest.approx(394.0)
-    assert air_motion_needed_m_s(90.0, 3.0, 0.45, 360.0) == pytest.approx(0.208, abs=5e-4)
-    assert air_motion_needed_m_s(90.0, 3.0, 0.45, 390.0) == pytest.approx(0.227, abs=5e-4)
+    found = still_air_time_s(200.0, 3.0, 0.5)
+    held("time from 200 m at 0.5 m/s of sink", found, 394.0, unit="s", source=HAND, **ROUNDED)
+    for target_s, lift_m_s in ((360.0, 0.208), (390.0, 0.227)):
+        held(
+            f"air that must rise for {target_s:g} s from 90 m at 0.45 m/s of sink",
+            air_motion_needed_m_s(90.0, 3.0, 0.45, target_s),
+            lift_m_s,
+            abs=5e-4,
+            unit="m/s",
+            source="hand calculation: 0.45 - 87 / T",
+            because="half of the last printed digit",
+        )
     assert air_motion_needed_m_s(200.0, 3.0, 0.5, 390.0) < 0.0
 
 
@@ -200,13 +255,23 @@ def test_indicated_against_true_height(indicated_m: float, temperature_C: float,
     # hand calculation: indicated * T / 288.15 K
     got_m = true_height_m(indicated_m, temperature_C + 273.15)
     assert round(got_m, 1) == true_m
+    what = f"true height, {indicated_m} m shown at {temperature_C} °C"
+    held(what, got_m, true_m, source="hand calculation: indicated T / 288.15 K", **DECIMAL)
     assert indicated_height_m(got_m, temperature_C + 273.15) == pytest.approx(indicated_m)
 
 
 @pytest.mark.parametrize(("watt_minutes", "watt_hours"), [(1750, 29.167), (1300, 21.667), (450, 7.5)])
 def test_energy_caps(watt_minutes: float, watt_hours: float) -> None:
     # prop.at international and national electric classes: 1750, 1300 and 450 W min; 60 W min are 1 Wh
-    assert unit("Wh").from_si(watt_minutes * 60.0) == pytest.approx(watt_hours, abs=5e-4)
+    held(
+        f"{watt_minutes} W min",
+        unit("Wh").from_si(watt_minutes * 60.0),
+        watt_hours,
+        abs=5e-4,
+        unit="Wh",
+        source="prop.at international and national electric classes; 60 W min are 1 Wh",
+        because="half of the last printed digit",
+    )
 
 
 def test_a_handicap_needs_a_known_drive() -> None:

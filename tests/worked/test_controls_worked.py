@@ -4,6 +4,7 @@ import math
 
 import numpy as np
 import pytest
+from outside import held, held_all
 
 from glidewright.models.aero.shape import flap_lift_share, flap_moment_slope
 from glidewright.models.control.fourbar import Linkage, position
@@ -26,15 +27,21 @@ THIN_FLAPS = (
 )
 
 
-@pytest.mark.parametrize(("share", "lift", "moment", "alpha", "deflection"), THIN_FLAPS)
-def test_plain_flaps_of_thin_aerofoil_theory(
-    share: float, lift: float, moment: float, alpha: float, deflection: float
-) -> None:
-    slopes = flap_hinge_slopes(share)
-    assert flap_lift_share(share) == pytest.approx(lift, rel=0.005)
-    assert flap_moment_slope(share) == pytest.approx(moment, rel=0.005)
-    assert slopes.alpha == pytest.approx(alpha, rel=0.005)
-    assert slopes.deflection == pytest.approx(deflection, rel=0.005)
+def test_plain_flaps_of_thin_aerofoil_theory() -> None:
+    shares, lift, moment, alpha, deflection = np.array(THIN_FLAPS).T
+    slopes = [flap_hinge_slopes(share) for share in shares]
+    table = {
+        "source": "thin-aerofoil theory, pressure integrated outside of this program",
+        "because": "digits of the table and steps of its sums",
+        "rel": 0.005,
+    }
+    held_all("share of lift, flaps of 10 to 60 %", map(flap_lift_share, shares), lift, **table)
+    table["unit"] = "1/rad"
+    held_all("moment slope, flaps of 10 to 60 %", map(flap_moment_slope, shares), moment, **table)
+    found = [one.alpha for one in slopes]
+    held_all("hinge slope with angle of attack, flaps of 10 to 60 %", found, alpha, **table)
+    found = [one.deflection for one in slopes]
+    held_all("hinge slope with deflection, flaps of 10 to 60 %", found, deflection, **table)
 
 
 def test_hinge_slopes_by_integrating_the_pressure_over_the_flap() -> None:
@@ -50,8 +57,15 @@ def test_hinge_slopes_by_integrating_the_pressure_over_the_flap() -> None:
     log = np.log(np.abs(np.sin(0.5 * (theta + hinge)) / np.sin(0.5 * (theta - hinge))))
     flap = first * angle + 4.0 / math.pi * log
     slopes = flap_hinge_slopes(share)
-    assert slopes.alpha == pytest.approx(-float((angle * lever * width).sum()) / share**2, rel=1e-4)
-    assert slopes.deflection == pytest.approx(-float((flap * lever * width).sum()) / share**2, rel=1e-4)
+    by_angle, by_flap = (-float((load * lever * width).sum()) / share**2 for load in (angle, flap))
+    summed = {
+        "source": "pressure of Glauert's flapped thin aerofoil, R&M 1095, summed up by numpy",
+        "because": "40 000 steps up to a logarithm at the hinge",
+        "rel": 1e-4,
+        "unit": "1/rad",
+    }
+    held("hinge slope with angle of attack, flap of 35 %, summed", slopes.alpha, by_angle, **summed)
+    held("hinge slope with deflection, flap of 35 %, summed", slopes.deflection, by_flap, **summed)
 
 
 def freudenstein(crank: float, coupler: float, rocker: float, ground: float, angle: float) -> float:
@@ -65,9 +79,8 @@ def freudenstein(crank: float, coupler: float, rocker: float, ground: float, ang
 
 def test_freudenstein_gives_the_textbook_angle() -> None:
     """Norton, Design of Machinery, example 4-1: links 40, 120, 80, 100 mm at 40 degrees: 57.3 degrees."""
-    assert math.degrees(freudenstein(40.0, 120.0, 80.0, 100.0, math.radians(40.0))) % 360.0 == pytest.approx(
-        57.3, abs=0.05
-    )
+    angle = freudenstein(40.0, 120.0, 80.0, 100.0, math.radians(40.0))
+    assert math.degrees(angle) % 360.0 == pytest.approx(57.3, abs=0.05)
 
 
 @pytest.mark.parametrize("degrees", [20.0, 30.0, 55.0, 80.0, 100.0])
@@ -91,7 +104,15 @@ def test_the_plane_four_bar_is_freudensteins(degrees: float) -> None:
     servo = start - math.radians(degrees)
     wanted = out - freudenstein(crank, coupler, rocker, ground, math.radians(degrees))
     found = float(position(link, servo).deflection_rad)
-    assert found == pytest.approx(math.remainder(wanted, 2.0 * math.pi), abs=1e-9)
+    held(
+        f"surface of the same chain, crank at {degrees:g} degrees",
+        found,
+        math.remainder(wanted, 2.0 * math.pi),
+        abs=1e-9,
+        unit="rad",
+        source="Freudenstein's equation, Norton, Design of Machinery, 4.8 to 4.10",
+        because="a closed form against another: rounding",
+    )
 
 
 def test_the_column_of_the_textbook() -> None:
@@ -100,14 +121,25 @@ def test_the_column_of_the_textbook() -> None:
     E = 13 GPa and a square of 98.3 mm carry 250 kN before they bow out.
     """
     second = 0.0983**4 / 12.0
-    assert float(buckling_force_N(13.0e9, second, 2.0)) == pytest.approx(250e3, rel=0.005)
+    held(
+        "load that a pine column bows out under",
+        float(buckling_force_N(13.0e9, second, 2.0)),
+        250e3,
+        rel=0.005,
+        unit="N",
+        source="Beer and Johnston, Mechanics of Materials, example 10.1",
+        because="three figures of the printed side of the square, to the fourth power",
+    )
 
 
 def test_a_rod_of_the_handbook() -> None:
     """Round steel rod, half an inch by five feet, 29e6 psi: pi^3 E d^4 / (64 L^2) = 244 lb by hand."""
     inch, pound, psi = 0.0254, 4.4482216, 6894.757
     force = float(buckling_force_N(29e6 * psi, second_moment_m4(0.5 * inch), 60.0 * inch))
-    assert force / pound == pytest.approx(math.pi**3 * 29e6 * 0.5**4 / (64.0 * 3600.0), rel=1e-6)
+    by_hand = math.pi**3 * 29e6 * 0.5**4 / (64.0 * 3600.0)
+    euler = "Euler's column by hand in inches and pounds, pi^3 E d^4 / (64 L^2)"
+    rod = "load that a steel rod bows out under, 0.5 by 60 in"
+    held(rod, force / pound, by_hand, rel=1e-6, unit="lb", source=euler, because="seven digits of the units")
     assert force / pound == pytest.approx(244.0, rel=0.005)
 
 
@@ -125,12 +157,28 @@ def test_hinge_moments_of_the_trade(speed: float, elevator: float, rudder: float
     def flap(chord: float, span: float, degrees: float) -> float:
         return -float(flap_moment_Nm(chord**2 * span, slopes, math.radians(degrees), 0.0, pressure)) / kg_cm
 
-    assert flap(0.045, 0.42, 20.0) == pytest.approx(elevator, abs=0.006)
-    assert flap(0.090, 0.22, 30.0) == pytest.approx(rudder, abs=0.06)
-    assert float(blade_moment_Nm(0.6, 0.025, 1.2, pressure)) / kg_cm == pytest.approx(spoiler, abs=0.006)
+    trade = {
+        "source": "arithmetic of the trade, no source: 0.6 a radian for surfaces, 1.2 for blades",
+        "because": "half of the last printed digit, and a fifth of that on top",
+        "unit": "kg cm",
+    }
+    found = flap(0.045, 0.42, 20.0)
+    held(f"hinge moment of an elevator at {speed} m/s", found, elevator, abs=0.006, **trade)
+    found = flap(0.090, 0.22, 30.0)
+    held(f"hinge moment of a rudder at {speed} m/s", found, rudder, abs=0.06, **trade)
+    found = float(blade_moment_Nm(0.6, 0.025, 1.2, pressure)) / kg_cm
+    held(f"hinge moment of two blades at {speed} m/s", found, spoiler, abs=0.006, **trade)
 
 
 def test_coarse_splines_need_an_exact_rod() -> None:
     """Common practice: 15 teeth leave the arm up to 12 degrees off the square, 25 teeth 7.2 degrees."""
-    assert math.degrees(0.5 * spline_step_rad(15)) == pytest.approx(12.0)
-    assert math.degrees(0.5 * spline_step_rad(25)) == pytest.approx(7.2)
+    for teeth, degrees in ((15, 12.0), (25, 7.2)):
+        held(
+            f"half a tooth of a spline of {teeth}",
+            math.degrees(0.5 * spline_step_rad(teeth)),
+            degrees,
+            rel=1e-6,
+            unit="deg",
+            source="common practice: up to 12 and 7.2 degrees off the square",
+            because="rounding",
+        )

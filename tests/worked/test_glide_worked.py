@@ -3,7 +3,7 @@
 import math
 
 import numpy as np
-import pytest
+from outside import held
 
 from glidewright.models.aero.glide import drag_rise, glide_speeds
 from glidewright.models.launch.layout import polar_matrix
@@ -28,26 +28,47 @@ def test_best_glide_and_least_sink_in_closed_form() -> None:
     slow, sink, flat, ratio = glide_speeds(polar, mass * ones, area * ones, density * ones, gravity)
     lift_slow, lift_flat = math.sqrt(3 * least / rise), math.sqrt(least / rise)
     loading = mass * gravity / area
-    assert slow[0] == pytest.approx(math.sqrt(2 * loading / (density * lift_slow)), rel=2e-3)
-    assert flat[0] == pytest.approx(math.sqrt(2 * loading / (density * lift_flat)), rel=2e-3)
-    assert ratio[0] == pytest.approx(1 / (2 * math.sqrt(least * rise)), rel=1e-4)
+    source = "Anderson, Introduction to Flight, 6.7 and 6.9, closed form of a parabola"
+    at = {"rel": 2e-3, "source": source, "because": "place of a flat best among steps of lift coefficient"}
+    best = {"rel": 1e-4, "source": source, "because": "a best among steps of lift coefficient"}
+    speed = math.sqrt(2 * loading / (density * lift_slow))
+    held("speed of least sink", slow[0], speed, unit="m/s", **at)
+    speed = math.sqrt(2 * loading / (density * lift_flat))
+    held("speed of best glide", flat[0], speed, unit="m/s", **at)
+    held("best glide ratio", ratio[0], 1 / (2 * math.sqrt(least * rise)), **best)
     drag = least + rise * lift_slow**2
-    assert sink[0] == pytest.approx(math.sqrt(2 * loading / density) * drag / lift_slow**1.5, rel=1e-4)
+    expected = math.sqrt(2 * loading / density) * drag / lift_slow**1.5
+    held("least sink", sink[0], expected, unit="m/s", **best)
 
 
 def test_trade_speeds_at_half_a_kilogram() -> None:
     # Common practice table: 0.50 kg on 0.36 m2 at sea level flies 4.3 m/s at CL 1.2 and 6.1 m/s at CL 0.6.
     loading = 0.50 * 9.80665 / 0.36
-    assert math.sqrt(2 * loading / (1.225 * 1.2)) == pytest.approx(4.3, abs=0.05)
+    assert abs(math.sqrt(2 * loading / (1.225 * 1.2)) - 4.3) < 0.05
     polar = parabola(0.6**2 * 0.04, 0.04)  # best glide at CL 0.6 by construction
     flat = glide_speeds(polar, np.array([0.5]), np.array([0.36]), np.array([1.225]), 9.80665)[2]
-    assert flat[0] == pytest.approx(6.1, abs=0.05)
+    held(
+        "speed at lift coefficient 0.6, 0.50 kg on 0.36 m2",
+        flat[0],
+        6.1,
+        abs=0.05,
+        unit="m/s",
+        source="common practice: table of the trade",
+        because="half of the last printed digit",
+    )
 
 
 def test_induced_drag_of_a_finite_wing() -> None:
     # Anderson, Introduction to Flight, equation 5.62: CDi = CL^2 / (pi e AR); AR 8, e 0.9, CL 0.5 -> 0.01105.
     rise = drag_rise(np.array([8.0]), np.array([0.9]))
-    assert 0.25 * rise[0] == pytest.approx(0.01105, abs=5e-6)
+    held(
+        "induced drag coefficient, aspect ratio 8, efficiency 0.9, lift coefficient 0.5",
+        0.25 * rise[0],
+        0.01105,
+        abs=5e-6,
+        source="closed form CL^2 / (pi e A) by hand",
+        because="half of the last printed digit",
+    )
 
 
 def test_ballast_makes_everything_faster_by_the_root_of_the_mass_and_the_glide_no_worse() -> None:
@@ -57,4 +78,12 @@ def test_ballast_makes_everything_faster_by_the_root_of_the_mass_and_the_glide_n
     mass, ones = np.array([0.5, 0.72]), np.ones(2)
     found = glide_speeds(polar, mass, 0.36 * ones, 1.225 * ones, 9.80665)
     for number, ratio in enumerate((1.2, 1.2, 1.2, 1.0)):
-        assert found[number][1] / found[number][0] == pytest.approx(ratio, rel=1e-9)
+        name = ("speed of least sink", "least sink", "speed of best glide", "best glide ratio")[number]
+        held(
+            f"{name} at 0.72 kg over that at 0.5 kg",
+            found[number][1] / found[number][0],
+            ratio,
+            rel=1e-9,
+            source="Anderson, Introduction to Flight, equations 6.85 and 6.87",
+            because="rounding",
+        )
