@@ -6,7 +6,6 @@ known measures come as an argument, name -> SI symbol, ``words`` for those that 
 
 import math
 import re
-import tomllib
 from collections.abc import Mapping, Sequence
 from importlib.resources.abc import Traversable
 from pathlib import Path
@@ -21,6 +20,9 @@ from glidewright.base.units import BY_SUFFIX, Unit, unit
 from glidewright.data import packaged
 from glidewright.domain.class_limits import CHECK_NOTE, ClassLimits, HeightRule, Limit
 from glidewright.domain.scoring import DriveHandicap, HeightKnee, LandingStep, Scoring
+
+from .tables import parsed
+from .texts import read_text
 
 SCHEMA = 1
 WORDS = "words"
@@ -65,21 +67,9 @@ def read_class(folder: Path | None, class_id: str, measures: Mapping[str, str]) 
     there is no such class, InputError with every problem of the file.
     """
     entry, where = _find(folder, class_id)
-    try:
-        table = tomllib.loads(entry.read_text(encoding="utf-8"))
-    except tomllib.TOMLDecodeError as broken:
-        raise InputError(
-            Problem(where, f"must be a TOML file; it cannot be read: {broken}; correct that line")
-        ) from None
-    except UnicodeDecodeError:
-        raise InputError(
-            Problem(where, "must be text in UTF-8; other bytes came; save the file as UTF-8")
-        ) from None
-    except OSError as refused:
-        raise InputError(
-            Problem(where, f"must be readable; {refused.strerror}; check the permissions")
-        ) from None
-    return class_from_table(table, class_id, where, measures)
+    # a packaged file may lie in an archive, where there is no path to it
+    text = read_text(entry, where) if isinstance(entry, Path) else entry.read_text(encoding="utf-8")
+    return class_from_table(parsed(text, where), class_id, where, measures)
 
 
 def class_from_table(
