@@ -234,7 +234,8 @@ def kernel_inputs(frame: Frame, rows: tuple[Rows, ...], mass_kg: Array) -> ll.La
     power[:, pl.CONTROLLER_LOW_VOLTAGE_CUT_V] = frame.cut_per_cell_V[rows[CONTROLLER]].ravel() * cells
     load = frame.load_A[rows[SERVOS]].ravel()
     volts = np.repeat(frame.supply_V[rows[CONTROLLER]], frame.draws)
-    switching = switching_supply_current_A(load, np.nan_to_num(volts, nan=1.0), NOMINAL_CELL_V * cells)
+    supply_V = np.nan_to_num(volts, nan=1.0)
+    switching = switching_supply_current_A(load * supply_V, 1.0, NOMINAL_CELL_V * cells)
     power[:, pl.SERVO_CURRENT_A] = np.where(np.isnan(volts), linear_supply_current_A(load), switching)
     power[:, pl.PROPELLER_CURVE] = np.repeat(rows[PROPELLER], frame.draws)
     launch[:, ll.MASS_KG] = mass_kg.ravel()

@@ -6,7 +6,7 @@ from concurrent.futures import Executor
 
 import numpy as np
 
-from glidewright.base.errors import InputError
+from glidewright.base.errors import InputError, Problem
 from glidewright.base.wording import chance_text, percent_text, plain_text
 from glidewright.decisions.choose_answer import Answerer, Titled, counted, why_first
 from glidewright.decisions.choose_ask import Question
@@ -165,7 +165,7 @@ def no_build(
     words = _why_none(question, kept, executor)
     if extra:
         words += f", or buy {extra[0].name}: with it there is one"
-    return InputError.at("choose", words)
+    return InputError(Problem("choose", words))
 
 
 def _why_none(question: Question, kept: Kept, executor: Executor | None) -> str:
