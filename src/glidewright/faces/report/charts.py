@@ -15,6 +15,7 @@ from typing import Any
 from glidewright.base.units import unit
 from glidewright.base.wording import unit_text
 from glidewright.faces.report.document import Axis, Bar, BarChart, Chart, Line, LineChart, Panel, RuleLine
+from glidewright.faces.report.scatter_chart import scatter
 
 Spec = dict[str, Any]
 
@@ -77,8 +78,16 @@ _DIGITS = 5
 def specification(chart: Chart, is_wide: bool = False, is_beside: bool = False) -> Spec:
     """The Vega-Lite specification of a chart, all numbers in shown units."""
     size = _size(is_wide, is_beside)
-    body = _lines(chart, size) if isinstance(chart, LineChart) else _bars(chart, size)
-    return {"background": None, "padding": 4, "config": _config(), **body}
+    return {"background": None, "padding": 4, "config": _config(), **_body(chart, size)}
+
+
+def _body(chart: Chart, size: _Size) -> Spec:
+    if isinstance(chart, LineChart):
+        return _lines(chart, size)
+    if isinstance(chart, BarChart):
+        return _bars(chart, size)
+    titles = {"x": _axis_title(chart.x), "y": _axis_title(chart.y)}
+    return scatter(chart, size.width, size.bars_height, titles, {**_MARK_COLOUR, "ink": INK, "quiet": QUIET})
 
 
 def _size(is_wide: bool, is_beside: bool) -> _Size:

@@ -214,6 +214,29 @@ class BarChart:
 
 
 @dataclass(frozen=True)
+class Dot:
+    """One thing in a plane of two figures, with the whiskers of both; ``label`` is written beside it."""
+
+    label: str
+    x: Figure
+    y: Figure
+    mark: BarMark = "plain"
+
+
+@dataclass(frozen=True)
+class ScatterChart:
+    """Things by two figures; else as a line chart."""
+
+    key: str
+    title: str
+    sentence: str
+    x: Axis
+    y: Axis
+    dots: tuple[Dot, ...]
+    table: Table | None
+
+
+@dataclass(frozen=True)
 class Drawing:
     """The model to scale; sentence: what the picture shows, in words."""
 
@@ -223,8 +246,8 @@ class Drawing:
     drawing: DrawingGeometry
 
 
-Chart = LineChart | BarChart
-Plain = Answers | Rows | Table | FindingsBlock | Steps | Note | LineChart | BarChart | Drawing
+Chart = LineChart | BarChart | ScatterChart
+Plain = Answers | Rows | Table | FindingsBlock | Steps | Note | Chart | Drawing
 
 
 @dataclass(frozen=True)

@@ -13,6 +13,7 @@ from glidewright.faces.report.document import (
     BarChart,
     Block,
     Caution,
+    Chart,
     Details,
     Document,
     Drawing,
@@ -20,6 +21,7 @@ from glidewright.faces.report.document import (
     LineChart,
     Note,
     Rows,
+    ScatterChart,
     Section,
     Step,
     Steps,
@@ -54,6 +56,12 @@ HOW_TO_READ = (
     "A number in brackets is the 10 to 90&nbsp;% range: one result in ten lies below it, one in ten above. "
     "The thin bar beside a figure shows the same range; its track is half the value wide to either side, or "
     "as wide as range and limit need."
+)
+_DOT_KEY = (
+    '<svg class="swatch" viewBox="0 0 28 14" aria-hidden="true" focusable="false">'
+    '<path d="M2 7H26M14 1V13" stroke="var(--quiet)" stroke-width="1" fill="none"/>'
+    '<circle cx="14" cy="7" r="4" fill="var(--accent)"/></svg>'
+    "dot: the number that is compared; whiskers: 10 to 90&nbsp;%"
 )
 
 
@@ -146,7 +154,7 @@ def _answer(answer: Answer) -> str:
     )
 
 
-def _chart(block: LineChart | BarChart) -> str:
+def _chart(block: Chart) -> str:
     numbers = ""
     if block.table is not None:
         numbers = folded_html("The numbers behind this chart", bare_table(block.table))
@@ -171,10 +179,12 @@ def _drawing(block: Drawing) -> str:
     )
 
 
-def _chart_key(block: LineChart | BarChart) -> str:
+def _chart_key(block: Chart) -> str:
     """What band or whisker mean, where the chart has one."""
     if isinstance(block, LineChart):
         return _BAND_KEY if any(line.low for panel in block.panels for line in panel.lines) else ""
+    if isinstance(block, ScatterChart):
+        return _DOT_KEY
     return _WHISKER_KEY if any(bar.figure.low != bar.figure.high for bar in block.bars) else ""
 
 
@@ -221,6 +231,7 @@ _WRITERS: dict[type, Callable[..., str]] = {
     FindingsBlock: findings_html,
     LineChart: _chart,
     BarChart: _chart,
+    ScatterChart: _chart,
     Drawing: _drawing,
     Steps: _steps,
     Note: _note,

@@ -23,6 +23,7 @@ from glidewright.faces.report.document import (
     Note,
     Row,
     Rows,
+    ScatterChart,
     Section,
     Steps,
     Table,
@@ -144,7 +145,7 @@ def _block(block: Block) -> dict[str, Any]:  # noqa: PLR0911 - one way for each 
                 for one in block.answers
             ]
             return {"kind": "rows", "title": block.title, "rows": rows}
-        case LineChart() | BarChart():
+        case LineChart() | BarChart() | ScatterChart():
             return _picture(chart_svg(block, PRINT_COLOURS), block.title, block.sentence)
         case Drawing():
             return _picture(drawing_svg(block.drawing), block.title, block.sentence)

@@ -16,6 +16,7 @@ from glidewright.faces.report.document import (
     BarChart,
     Block,
     Caution,
+    Chart,
     Details,
     Document,
     Drawing,
@@ -23,6 +24,7 @@ from glidewright.faces.report.document import (
     LineChart,
     Note,
     Rows,
+    ScatterChart,
     Section,
     Steps,
     Table,
@@ -84,7 +86,7 @@ def _document(pen: Pen, document: Document) -> None:
 def _leaves_out(document: Document) -> bool:
     """Whether the short form shows less than the document holds."""
     blocks = [block for section in document.sections for block in section.blocks]
-    folded = (Details, Rows, FindingsBlock, LineChart, BarChart, Drawing)
+    folded = (Details, Rows, FindingsBlock, LineChart, BarChart, ScatterChart, Drawing)
     return any(section.is_detail for section in document.sections) or any(
         isinstance(block, folded) for block in blocks
     )
@@ -119,7 +121,7 @@ def _section(pen: Pen, section: Section) -> None:
 
 def _is_detail(block: Block) -> bool:
     """Details, and pictures: their numbers are details where they stand nowhere else."""
-    return isinstance(block, Details | LineChart | BarChart | Drawing)
+    return isinstance(block, Details | LineChart | BarChart | ScatterChart | Drawing)
 
 
 def _block(pen: Pen, block: Block) -> None:
@@ -137,7 +139,7 @@ def _answers(pen: Pen, block: Answers) -> None:
         pen.write(said.append(pen.letters(f" - {rest}" if answer.word else rest), ""), 2 * INDENT)
 
 
-def _chart(pen: Pen, block: LineChart | BarChart) -> None:
+def _chart(pen: Pen, block: Chart) -> None:
     pen.write(pen.words(block.sentence), INDENT)
     if block.table is not None:
         write_table(pen, block.table)
@@ -179,6 +181,7 @@ _WRITERS: dict[type, Callable[..., None]] = {
     FindingsBlock: write_findings,
     LineChart: _chart,
     BarChart: _chart,
+    ScatterChart: _chart,
     Drawing: _drawing,
     Steps: _steps,
     Note: _note,
