@@ -121,7 +121,7 @@ def _approach(flown: Flown) -> _Approach:
     ones = np.ones_like(flown.flight.stall_m_s)
     opened_stall = braking.stall_m_s(braking.effect(1.0, ones).lift_loss)
     speed = STALL_SHARE * float(np.median(opened_stall))
-    at = handled_at(desk.found, flown.flight, glider, np.full_like(flown.effect, speed))
+    at = handled_at(desk.found, flown.flight, glider, np.full_like(flown.stall_m_s, speed))
     spoilers = desk.rigs_of("spoiler")
     reference, blades = glider.reference, braking.blades
     height = _blade_z_m(wing_pieces(geometry), blades.from_y_m, blades.to_y_m) - at.centre_m[:, 2]
@@ -136,7 +136,7 @@ def _approach(flown: Flown) -> _Approach:
         at=at,
         rig=first_of(spoilers[0], SEEN) if spoilers else None,
         airspeed_m_s=speed,
-        level_lift=flown.level_lift(np.full_like(flown.effect, speed)),
+        level_lift=flown.level_lift(np.full_like(flown.stall_m_s, speed)),
         lever=height / reference.chord_m,
         place=(flown.first("brake.lost_lift_place") - 0.25) * strip,
         tail_share=1.0 - covered * flown.first("brake.wake_loss"),
@@ -171,9 +171,8 @@ def opened(approach: _Approach, share: float) -> Opened:
         "pitch": slopes.at("pitch") - extra,
     }
     moved = linear_balance(slopes, wanted, ("alpha", "elevator"), {BRAKE: turned})
-    elevator = (
-        moved["elevator"] / (flown.effect * approach.tail_share) if share > 0.0 else np.zeros_like(loss)
-    )
+    real = flown.effect["elevator"] * approach.tail_share
+    elevator = moved["elevator"] / real if share > 0.0 else np.zeros_like(loss)
     return Opened(opening, drag, loss, effect.lift_loss, path, elevator, _free_lift(approach, turned, extra))
 
 

@@ -86,7 +86,7 @@ def _costs(desk: Desk, flown: Flown, geometry: Geometry) -> Iterator[_Cost]:
         stated: Given | None = getattr(desk.model.build, field) if field else None
         per_m = None
         if held.angle_rad is not None and fault.size_m:
-            per_m = held.angle_rad / flown.effect / fault.size_m
+            per_m = held.angle_rad / flown.effect[held.control] / fault.size_m
         found = None if stated is None else flown.first(f"build.{field}")
         yield _Cost(fault, held.control, held.chord_m, per_m, found, stated, held.tendency)
 

@@ -1,5 +1,6 @@
 """What elevator and rudder must do in flight: deflections over the first draws, from lattice and trim."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -28,7 +29,8 @@ class Flown:
     """The model in flight; everything of the first draws alone, (SEEN,), but `flight`.
 
     faulty: the glider whose lattice knows building faults; slow, approach, fast: trimmed at least sink, at
-    1.3 times and at twice the stalling speed; effect: of real flaps over thin ones.
+    1.3 times and at twice the stalling speed, thin flaps on the nominal shape; effect: of a real elevator and
+    a real rudder over thin ones, 1 for a surface that turns as a whole.
     """
 
     desk: Desk
@@ -38,7 +40,7 @@ class Flown:
     slow: Handled
     approach: Handled
     fast: Handled
-    effect: Array
+    effect: Mapping[str, Array]
 
     @property
     def stall_m_s(self) -> Array:
@@ -65,11 +67,8 @@ class Flown:
         speed = np.full((found.setup.count, 1), np.nan)
         speed[:SEEN, 0] = airspeed_m_s
         turned = elevator_rad(found.setup, self.aero, values["mass_kg"], values["cg_x_m"], speed)
-        return self._real(turned[:SEEN, 0])
-
-    def _real(self, thin_rad: Array) -> Array:
-        found: Array = thin_rad / self.effect
-        return found
+        found_rad: Array = turned[:SEEN, 0] / self.effect["elevator"]
+        return found_rad
 
     def pull_rad(self, handled: Handled, load: float) -> Array:
         """Elevator for more load factor at a held airspeed, turning included, (SEEN,), down positive.
@@ -82,7 +81,8 @@ class Flown:
         rate = GRAVITY_m_s2 * load / handled.airspeed_m_s**2 * 0.5 * chord
         wanted = {"lift": slopes.at("lift") + load * lift, "pitch": slopes.at("pitch")}
         moved = linear_balance(slopes, wanted, ("alpha", "elevator"), {"pitch_rate": rate})
-        return self._real(moved["elevator"])
+        found: Array = moved["elevator"] / self.effect["elevator"]
+        return found
 
     def level_lift(self, airspeed_m_s: Array) -> Array:
         """Lift coefficient of level flight, (SEEN,) for (SEEN,)."""
@@ -98,7 +98,7 @@ class Flown:
             response(lateral_of(self.slow, row), push_of(self.slow, row, push[row]), TURN_TIME_S)[3]
             for row in range(push.shape[0])
         ]
-        found: Array = np.abs(np.array(banks)) * self.effect
+        found: Array = np.abs(np.array(banks)) * self.effect["rudder"]
         return found
 
 
@@ -121,7 +121,10 @@ def flown_of(desk: Desk) -> Flown | str:
     faulty = with_faults(flow)
     slow = values["speed_sink_least_m_s"][:SEEN]
     stall = flight.stall_m_s[:SEEN]
-    effect = desk["control.flap_effect"][:SEEN]
+    flaps = desk["control.flap_effect"][:SEEN]
+    effect = {
+        name: flaps if faulty.has_flap(name) else np.ones_like(flaps) for name in ("elevator", "rudder")
+    }
     speeds = (slow, _APPROACH * stall, _FAST * stall)
     handled = [handled_at(found, flight, faulty, speed) for speed in speeds]
     return Flown(desk, flight, flow, faulty, handled[0], handled[1], handled[2], effect)

@@ -16,6 +16,7 @@ from glidewright.decisions.controls_rig import Rig
 from glidewright.decisions.controls_servos import servo_choices
 from glidewright.decisions.nouns import NamedFigure, Series
 from glidewright.models.aero.steering import edge_travel_m
+from glidewright.models.control.fourbar import deflection_for_length
 from glidewright.models.control.play import play_parts_rad, root_sum, worst_sum
 from glidewright.models.control.servo import signal_band_rad, signal_step_rad, spline_step_rad
 
@@ -40,6 +41,7 @@ def linkage_answer(desk: Desk, rig: Rig) -> LinkageAnswer:
         surface=rig.control.surface,
         servo=rig.servo.title or rig.servo.id if rig.servo else "",
         rod_name=rig.control.rod,
+        push_gives=rig.control.push_way,
         stated_travel=desk.figure(rig.throw_rad, "°"),
         servo_rad=tuple(np.median(np.abs(rig.servo_at(shares)) * _sign_of(rig, shares), axis=0).tolist()),
         curve=Series.of_draws("deflection_rad", f"Deflection, {first} positive", "°", curve),
@@ -49,7 +51,7 @@ def linkage_answer(desk: Desk, rig: Rig) -> LinkageAnswer:
         off_square=_off_square(desk, rig),
         per_step=desk.figure(ratio * signal_step_rad(rig.throw_rad, desk.steps), "°"),
         dead_band=desk.figure(ratio * _dead_band(desk, rig), "°"),
-        per_mm=desk.figure(0.001 / lever, "°"),
+        per_mm=desk.figure(np.abs(deflection_for_length(rig.chain, 0.001))[:, 0], "°"),
         play=desk.figure(root_sum(parts), "°"),
         play_worst=desk.figure(worst_sum(parts), "°"),
         play_edge=edge_figure(desk, rig, root_sum(parts)),

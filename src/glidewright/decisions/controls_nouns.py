@@ -71,6 +71,7 @@ class LinkageAnswer(Noun):
     surface: str
     servo: str
     rod_name: str
+    push_gives: str = plain("A push gives", help="where the trailing edge goes when the rod is pushed")
     stated_travel: Figure = plain("Stated travel", help="servo angle each way at a travel of 100 %")
     servo_rad: tuple[float, ...]
     curve: Series

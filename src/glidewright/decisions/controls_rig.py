@@ -19,6 +19,7 @@ from glidewright.forecast.predict import Forecast
 from glidewright.forecast.spread import Input, from_band, from_field
 from glidewright.models.control.fourbar import Linkage as Chain
 from glidewright.models.control.fourbar import Position, length_between_m, position, servo_angle_rad
+from glidewright.models.control.stick import share_of_travel
 
 Array = NDArray[np.float64]
 SPOILER = "spoiler"
@@ -89,7 +90,7 @@ class Rig:
         """Share of the stated travel for a deflection, first way positive, (draws, any); NaN out of reach."""
         wanted = np.asarray(deflection_rad, dtype=np.float64)
         servo = servo_angle_rad(self.chain, self._push_positive * wanted)
-        share = servo / self.throw_rad[:, None]
+        share = share_of_travel(servo, self.throw_rad[:, None])
         found: Array = self._push * share - 1.0 if self.is_spoiler else share
         return found
 

@@ -188,7 +188,8 @@ def _build_answer(result: ControlsResult) -> Answer:
     words = []
     if build.rudder_edge.value is not None:
         side = "right" if build.rudder_edge.value > 0.0 else "left"
-        words.append(f"rudder {plain_text(abs(build.rudder_edge.value), 'mm')} {side}")
+        size = digits(unit("mm").from_si(abs(build.rudder_edge.value)), 1)
+        words.append(f"rudder {size} mm {side}")
     if build.elevator_edge.value is not None:
         words.append(f"elevator {way_text(build.elevator_edge)}")
     rest = len(build.checks) - len(measured)

@@ -207,7 +207,10 @@ def _each(linkage: LinkageAnswer) -> Section:
         for one in linkage.loads
     ]
     travel = number_text(linkage.stated_travel)
-    lead = f"Servo: {linkage.servo or 'none named'}. Stated travel {travel} each way."
+    lead = (
+        f"Servo: {linkage.servo or 'none named'}. Stated travel {travel} each way. A push of the rod moves "
+        f"it {linkage.push_gives}: look and see."
+    )
     blocks = (
         Rows(tuple(ends), "Ends"),
         Rows(tuple(fine), "Fineness"),
