@@ -68,7 +68,7 @@ def within(
     """
     if not (source and because):
         raise TypeError("a check against the outside names its source and where its range comes from")
-    value = float(found)
+    value, low, high = float(found), float(low), float(high)
     row: dict[str, Any] = {"kind": "within", "what": what, "found": value, "low": low, "high": high}
     row |= {"keeps": low <= value <= high, "source": source, "because": because, "unit": unit}
     _write_down(row)

@@ -5,6 +5,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from outside import held, held_all
 
 from glidewright.models.aero.modes import (
     Body,
@@ -73,7 +74,15 @@ def test_longitudinal_matrix_of_the_navion() -> None:
         ]
     )
     in_feet = np.diag([1.0, 1.0, FOOT, FOOT]) @ found @ np.diag([1.0, 1.0, 1.0 / FOOT, 1.0 / FOOT])
-    np.testing.assert_allclose(in_feet, expected, rtol=0.01, atol=2e-4)
+    held_all(
+        "longitudinal matrix of the Navion, in ft and s",
+        in_feet,
+        expected,
+        rel=0.01,
+        abs=2e-4,
+        source="Teper, NASA CR-96008, dimensional derivatives",
+        because="two or three digits of the coefficients that it is made of",
+    )
 
 
 def test_longitudinal_modes_of_the_navion() -> None:
@@ -81,13 +90,19 @@ def test_longitudinal_modes_of_the_navion() -> None:
     # after 40.3 s and 0.28 s, periods 29.5 s and 2.42 s.
     short, phugoid = longitudinal_modes(longitudinal_matrix(PITCH, BODY, NAVION))
     assert (short.name, phugoid.name) == ("short period", "phugoid")
-    assert short.root_per_s == pytest.approx(-2.51 + 2.59j, rel=0.01)
-    assert phugoid.root_per_s.real == pytest.approx(-0.0171, rel=0.02)
-    assert phugoid.root_per_s.imag == pytest.approx(0.213, rel=0.01)
-    assert short.time_to_half_s == pytest.approx(0.28, abs=0.005)
-    assert phugoid.time_to_half_s == pytest.approx(40.3, rel=0.02)
-    assert short.period_s == pytest.approx(2.42, rel=0.01)
-    assert phugoid.period_s == pytest.approx(29.5, rel=0.01)
+    book = {
+        "source": "Nelson, Flight Stability and Automatic Control, example 4.3, from memory",
+        "because": "two or three digits of the printed coefficients",
+    }
+    root = short.root_per_s
+    held("short period, real part", root.real, -2.51, rel=0.01, unit="1/s", **book)
+    held("short period, imaginary part", root.imag, 2.59, rel=0.01, unit="1/s", **book)
+    held("phugoid, real part", phugoid.root_per_s.real, -0.0171, rel=0.02, unit="1/s", **book)
+    held("phugoid, imaginary part", phugoid.root_per_s.imag, 0.213, rel=0.01, unit="1/s", **book)
+    held("half after, short period", short.time_to_half_s, 0.28, abs=0.005, unit="s", **book)
+    held("half after, phugoid", phugoid.time_to_half_s, 40.3, rel=0.02, unit="s", **book)
+    held("short period", short.period_s, 2.42, rel=0.01, unit="s", **book)
+    held("period of the phugoid", phugoid.period_s, 29.5, rel=0.01, unit="s", **book)
     assert short.time_to_double_s is None
 
 
@@ -96,9 +111,13 @@ def test_lateral_modes_of_the_navion() -> None:
     # quoted in the tests of an open-source program).
     roll, dutch, spiral = lateral_modes(lateral_matrix(SIDE, BODY, NAVION))
     assert (roll.name, dutch.name, spiral.name) == ("roll subsidence", "Dutch roll", "spiral")
-    assert roll.root_per_s == pytest.approx(-8.435, rel=0.002)
+    book = {"source": "Nelson, Flight Stability and Automatic Control, example 5.4"}
+    book["because"] = "three or four printed digits; the spiral is a difference of near-equal products"
+    held("roll", roll.root_per_s.real, -8.435, rel=0.002, unit="1/s", **book)
     assert dutch.root_per_s == pytest.approx(-0.487 + 2.335j, rel=0.002)
-    assert spiral.root_per_s == pytest.approx(-0.00877, rel=0.01)
+    held("Dutch roll, real part", dutch.root_per_s.real, -0.487, rel=0.002, unit="1/s", **book)
+    held("Dutch roll, imaginary part", dutch.root_per_s.imag, 2.335, rel=0.002, unit="1/s", **book)
+    held("spiral", spiral.root_per_s.real, -0.00877, rel=0.01, unit="1/s", **book)
 
 
 def test_dimensional_and_plain_lateral_slopes_of_the_navion_agree() -> None:
@@ -119,10 +138,16 @@ def test_short_period_and_roll_by_closed_forms() -> None:
     short = longitudinal_modes(longitudinal_matrix(PITCH, BODY, NAVION))[0]
     stiffness = 2.0244 * 2.0767 + 176.0 * 0.04997
     damping = 2.0767 + 176.0 * 0.005165 + 2.0244
-    assert short.natural_rad_per_s == pytest.approx(math.sqrt(stiffness), rel=0.01)
-    assert short.damping_ratio == pytest.approx(damping / (2.0 * math.sqrt(stiffness)), rel=0.01)
+    book = {
+        "source": "approximations of Nelson, chapters 4 and 5, derivatives of NASA CR-96008",
+        "because": "what the approximations leave out",
+        "rel": 0.01,
+    }
+    natural = math.sqrt(stiffness)
+    held("natural frequency of the short period", short.natural_rad_per_s, natural, unit="1/s", **book)
+    held("damping ratio of the short period", short.damping_ratio, damping / (2.0 * natural), **book)
     roll = lateral_modes(lateral_matrix(SIDE, BODY, NAVION))[0]
-    assert roll.root_per_s.real == pytest.approx(-8.402, rel=0.01)
+    held("roll alone", roll.root_per_s.real, -8.402, unit="1/s", **book)
 
 
 def test_phugoid_of_lanchester() -> None:
@@ -132,8 +157,14 @@ def test_phugoid_of_lanchester() -> None:
         2.0 * BODY.mass_kg * BODY.gravity_m_s2 / (BODY.density_kg_m3 * BODY.speed_m_s**2 * NAVION.area_m2)
     )
     phugoid = longitudinal_modes(longitudinal_matrix(replace(stiff, lift=weight), BODY, NAVION))[1]
-    assert phugoid.period_s == pytest.approx(
-        math.pi * math.sqrt(2.0) * BODY.speed_m_s / BODY.gravity_m_s2, rel=0.01
+    held(
+        "period of a phugoid without drag, stiff in pitch",
+        phugoid.period_s,
+        math.pi * math.sqrt(2.0) * BODY.speed_m_s / BODY.gravity_m_s2,
+        rel=0.01,
+        unit="s",
+        source="Lanchester 1908, pi sqrt 2 V / g (Etkin and Reid, equation 6.3,6)",
+        because="the closed form has no pitching at all",
     )
 
 
@@ -146,7 +177,15 @@ def test_spiral_limit() -> None:
         modes = lateral_modes(lateral_matrix(replace(SIDE, roll_beta=share * neutral), BODY, NAVION))
         roots.append(modes[-1].root_per_s.real)
     assert roots[0] < -1e-3
-    assert roots[1] == pytest.approx(0.0, abs=1e-12)
+    held(
+        "spiral at the limit Clbeta Cnr = Cnbeta Clr",
+        roots[1],
+        0.0,
+        abs=1e-12,
+        unit="1/s",
+        source="Etkin and Reid, equation 6.8,6",
+        because="rounding",
+    )
     assert roots[2] > 1e-3
 
 
@@ -158,4 +197,12 @@ def test_inertia_turned_into_stability_axes_against_a_rotation() -> None:
     turn = np.array([[math.cos(a), 0.0, math.sin(a)], [0.0, 1.0, 0.0], [-math.sin(a), 0.0, math.cos(a)]])
     expected = turn @ forward @ turn.T
     found = to_stability_axes(aft_up, a)
-    np.testing.assert_allclose(found, [expected[0, 0], expected[1, 1], expected[2, 2], -expected[0, 2]])
+    held_all(
+        "inertia turned into stability axes",
+        found,
+        [expected[0, 0], expected[1, 1], expected[2, 2], -expected[0, 2]],
+        rel=1e-7,
+        unit="kg m2",
+        source="a matrix turned by an orthogonal one, numpy",
+        because="rounding",
+    )

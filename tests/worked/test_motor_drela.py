@@ -2,7 +2,7 @@
 
 import math
 
-import pytest
+from outside import held, within
 
 from glidewright.models.power import motor
 from glidewright.models.power.identify import identify_motor
@@ -27,6 +27,10 @@ LABELLED_2400 = (
     (10.952558, 4.512823, 11943.0), (7.331163, 2.522027, 8568.0),
 )  # fmt: skip
 
+CTU = "Czech Technical University, MRS group, motor tests"
+STRAWSON = "StrawsonDesign, motor and propeller testing, 2018"
+READ = "what a bench reading of revolutions and volts is worth, shares of the revolutions"
+
 
 def fit(rows, label_rpm):
     volts, amps, rpm = zip(*rows, strict=True)
@@ -37,25 +41,40 @@ def test_first_order_motor_by_hand():
     # M. Drela, First-Order DC Electric Motor Model, MIT 2007, equations (1) to (7), computed by hand for
     # 0.1 ohm, 1 A, 100 rad/(V s), 10 V, 800 rad/s: back voltage 8 V, 20 A, 0.19 N m, 152 W of 200 W, 76 %
     amps = motor.motor_current_A(10.0, 800.0, 100.0, 0.1)
-    assert motor.back_voltage_V(800.0, 100.0) == 8.0
-    assert amps == pytest.approx(20.0)
-    assert motor.motor_torque_Nm(amps, 1.0, 100.0) == pytest.approx(0.19)
-    assert motor.shaft_power_W(amps, 1.0, 800.0, 100.0) == pytest.approx(152.0)
-    assert motor.motor_heat_W(amps, 1.0, 800.0, 100.0, 0.1) == pytest.approx(48.0)
-    assert motor.motor_efficiency(amps, 1.0, 800.0, 100.0, 0.1) == pytest.approx(0.76)
+    drela = {
+        "source": "Drela, First-Order DC Electric Motor Model, MIT 2007, equations (1) to (7), by hand",
+        "because": "rounding",
+        "rel": 1e-6,
+    }
+    held("back voltage", motor.back_voltage_V(800.0, 100.0), 8.0, unit="V", **drela)
+    held("current", amps, 20.0, unit="A", **drela)
+    held("torque", motor.motor_torque_Nm(amps, 1.0, 100.0), 0.19, unit="N m", **drela)
+    held("shaft power", motor.shaft_power_W(amps, 1.0, 800.0, 100.0), 152.0, unit="W", **drela)
+    held("heat", motor.motor_heat_W(amps, 1.0, 800.0, 100.0, 0.1), 48.0, unit="W", **drela)
+    held("efficiency", motor.motor_efficiency(amps, 1.0, 800.0, 100.0, 0.1), 0.76, **drela)
 
 
 def test_copper_at_75_degrees_is_a_fifth_higher():
     # IEC 60028: (234.5 + 75) / (234.5 + 20) = 1.2161, the factor of electrical machine practice (IEC 60034)
-    assert motor.winding_resistance_ohm(1.0, 348.15) == pytest.approx(1.2161, rel=1e-3)
+    held(
+        "resistance of copper at 75 °C over that at 20 °C",
+        motor.winding_resistance_ohm(1.0, 348.15),
+        1.2161,
+        rel=1e-3,
+        source="IEC 60028, (234.5 + 75) / (234.5 + 20)",
+        because="the standard rounds its coefficient to three figures",
+    )
 
 
 def test_the_780_set_gives_kv_780_and_183_milliohm():
     # the values that the publisher's own label (780) and an independent fit (183 milliohm) state
     found = fit(SET_780, 780.0)
-    assert found.kv_rad_per_Vs / RPM == pytest.approx(780.0, abs=1.0)
-    assert found.resistance_ohm == pytest.approx(0.183, abs=0.001)
-    assert found.worst_relative < 0.01
+    kv, because = found.kv_rad_per_Vs / RPM, "the last digit stated"
+    held("Kv of the 780 set", kv, 780.0, abs=1.0, unit="rpm/V", source=f"{CTU}, its label", because=because)
+    source = f"{CTU}, an independent fit"
+    found_ohm = found.resistance_ohm
+    held("resistance of the 780 set", found_ohm, 0.183, abs=0.001, unit="ohm", source=source, because=because)
+    within("worst reading of the 780 set", found.worst_relative, 0.0, 0.01, source=CTU, because=READ)
     assert found.warnings == ()
 
 
@@ -64,20 +83,30 @@ def test_the_set_of_nearly_the_same_load_is_warned_of():
     assert len(found.warnings) == 1
     assert "loads are nearly the same" in found.warnings[0]
     # and rightly so: the fit is good in revolutions, yet far from the label
-    assert found.worst_relative < 0.01
+    within("worst reading of the set of one load", found.worst_relative, 0.0, 0.01, source=CTU, because=READ)
     assert found.kv_rad_per_Vs / RPM > 1.15 * 920.0
 
 
 def test_a_small_outrunner_is_met_within_two_per_cent():
     found = fit(LABELLED_2600, 2600.0)
-    assert found.rms_relative < 0.02
-    assert abs(found.kv_rad_per_Vs / RPM / 2600.0 - 1.0) < 0.12
+    what = "revolutions of the motor labelled 2600, rms of eight readings"
+    within(what, found.rms_relative, 0.0, 0.02, source=STRAWSON, because=READ)
+    held(
+        "Kv of the motor labelled 2600",
+        found.kv_rad_per_Vs / RPM,
+        2600.0,
+        rel=0.12,
+        unit="rpm/V",
+        source=f"{STRAWSON}, its label",
+        because="labels of small motors are off by a tenth and more (common practice)",
+    )
     assert found.warnings == ()
 
 
 def test_the_mislabelled_motor_is_reported():
     found = fit(LABELLED_2400, 2400.0)
-    assert found.rms_relative < 0.02
+    what = "revolutions of the motor labelled 2400, rms of eight readings"
+    within(what, found.rms_relative, 0.0, 0.02, source=STRAWSON, because=READ)
     assert len(found.warnings) == 1
     assert "the label 2400" in found.warnings[0]
     assert found.kv_rad_per_Vs / RPM < 0.65 * 2400.0

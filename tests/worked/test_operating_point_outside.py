@@ -11,6 +11,7 @@ import math
 
 import numpy as np
 import pytest
+from outside import held
 from scipy.optimize import brentq
 
 from glidewright.models.power import layout as pl
@@ -61,7 +62,15 @@ def test_operating_point_is_the_root_that_scipy_finds(airspeed: float, duty: flo
         pack_temperature_K=305.0,
     )[0, 0]
     # 1e-4 for the exact parabola against cubics through its nodes near the one-sided ends; else 1e-8
-    assert point[pl.REVS_PER_S] == pytest.approx(n, rel=1e-4 if airspeed == 0.0 else 2e-4)
+    held(
+        f"revolutions at {airspeed:g} m/s and duty {duty:g}",
+        point[pl.REVS_PER_S],
+        n,
+        rel=1e-4 if airspeed == 0.0 else 2e-4,
+        unit="1/s",
+        source="scipy.optimize.brentq on the circuit and propeller equations",
+        because="an exact parabola against cubics through its nodes, one-sided at the ends",
+    )
 
 
 def test_measured_propeller_on_a_motor_worked_by_hand() -> None:
@@ -95,9 +104,17 @@ def test_measured_propeller_on_a_motor_worked_by_hand() -> None:
         airspeed_m_s=0.0,
         density_kg_m3=1.225,
     )[0, 0]
-    assert point[pl.REVS_PER_S] * 60.0 == pytest.approx(5967.0, abs=0.2)
-    assert point[pl.THRUST_N] == pytest.approx(8.38, abs=0.001)
-    assert point[pl.SHAFT_POWER_W] == pytest.approx(82.5, abs=0.01)
-    assert point[pl.TORQUE_NM] == pytest.approx(0.13203, abs=1e-5)
-    assert point[pl.MOTOR_CURRENT_A] == pytest.approx(14.826, abs=0.001)
-    assert point[pl.CHEMICAL_POWER_W] == pytest.approx(110.45, abs=0.02)
+    uiuc = {
+        "source": "UIUC Propeller Data Site, volume 2, folding 11x6 at rest",
+        "because": "digits of the print; the propeller is given, so the motor must meet it",
+    }
+    drela = {
+        "source": "Drela, First-Order DC Electric Motor Model, equations (1) to (5), by hand",
+        "because": "digits worked by hand",
+    }
+    held("revolutions", point[pl.REVS_PER_S] * 60.0, 5967.0, abs=0.2, unit="rpm", **uiuc)
+    held("thrust", point[pl.THRUST_N], 8.38, abs=0.001, unit="N", **uiuc)
+    held("shaft power", point[pl.SHAFT_POWER_W], 82.5, abs=0.01, unit="W", **uiuc)
+    held("torque", point[pl.TORQUE_NM], 0.13203, abs=1e-5, unit="N m", **drela)
+    held("motor current", point[pl.MOTOR_CURRENT_A], 14.826, abs=0.001, unit="A", **drela)
+    held("power from the pack", point[pl.CHEMICAL_POWER_W], 110.45, abs=0.02, unit="W", **drela)
