@@ -8,6 +8,8 @@ from glidewright.base.figure import Figure
 from glidewright.base.wording import number_text
 from glidewright.calibration.learned import correction_of
 from glidewright.data import coefficients
+from glidewright.decisions.controls import ControlsRequest
+from glidewright.decisions.controls import run as run_controls
 from glidewright.decisions.plan_air import air_steps
 from glidewright.decisions.plan_ground import ground_steps
 from glidewright.decisions.plan_nouns import Came, Done, PlanResult, PlanStep
@@ -55,7 +57,8 @@ def run(request: PlanRequest) -> PlanResult:
 
 
 def _steps(request: PlanRequest, model: Model) -> tuple[PlanStep, ...]:
-    sight = Sight(forecast(prepare(model, request.rule, request.draws, correction_of(model))))
+    found = forecast(prepare(model, request.rule, request.draws, correction_of(model)))
+    sight = Sight(found, run_controls(ControlsRequest(model=model, rule=request.rule, draws=request.draws)))
     return (*ground_steps(sight), *air_steps(sight))
 
 

@@ -7,6 +7,7 @@ import numpy as np
 
 from glidewright.base.wording import exact_text, median_text, plain_text
 from glidewright.data import coefficients
+from glidewright.decisions.controls_nouns import BrakeUse
 from glidewright.decisions.nouns import NamedFigure
 from glidewright.decisions.plan_nouns import PlanStep
 from glidewright.decisions.plan_sight import Sight, asked, practice, practised, step_up_m
@@ -197,7 +198,13 @@ def _keep(lost: np.ndarray | None) -> float:
 
 
 def _brake(sight: Sight) -> PlanStep:
-    keep = _keep(sight.stall_height)
+    use = None if sight.controls is None else sight.controls.brake
+    keep = max(_keep(sight.stall_height), 0.0 if use is None else use.test_height_m)
+    held = (
+        None
+        if use is None
+        else NamedFigure(name="compensation", title="Elevator at full brake", figure=use.steps[-1].edge)
+    )
     return PlanStep(
         key="brake",
         title="Brake at a safe height",
@@ -205,24 +212,31 @@ def _brake(sight: Sight) -> PlanStep:
         state="open",
         do=(
             f"Above {exact_text(keep, 'm')}, straight, at approach speed: a quarter of the brake, two "
-            "seconds, "
-            "in again; then half, then full.",
+            "seconds, in again; then half, then full.",
             "Nose goes up or down: add elevator with the brake against it until it stays; at half and at "
-            "full "
-            "travel, it is rarely a straight line.",
+            "full travel, it is rarely a straight line.",
             "Last, stall once with full brake: learn how much sooner it comes.",
         ),
-        numbers=(
-            sight.named("stall_speed_m_s", "Stalling speed without brake", "m/s"),
-            practised("keep", "Height never to go below in this test", "least_test_height_m", "m"),
-        ),
-        record=(asked("edge_m", "Elevator that holds the nose at full brake, at its trailing edge"),),
+        numbers=tuple(_brake_numbers(sight, use, held)),
+        record=(asked("edge_m", "Elevator that holds the nose", held),),
         if_it_fails=(
             "It pitches hard: brake in first, then level; never correct near the ground by snapping the "
             "brake in.",
         ),
         caution="A brake near the ground without its elevator is the usual way to break a nose.",
     )
+
+
+def _brake_numbers(sight: Sight, use: BrakeUse | None, held: NamedFigure | None) -> Iterator[NamedFigure]:
+    if use is None or held is None:
+        yield sight.named("stall_speed_m_s", "Stalling speed without brake", "m/s")
+        return
+    yield NamedFigure(name="approach", title="Approach speed", figure=use.approach_speed)
+    yield NamedFigure(name="stall_open", title="Stalling speed with full brake", figure=use.stall_open)
+    yield held
+    for place, one in enumerate(use.mistakes):
+        words = f"{one.title[0].lower()}{one.title[1:]}"
+        yield NamedFigure(name=f"mistake_{place}", title=f"Height lost: {words}", figure=one.height)
 
 
 def _dive(sight: Sight) -> PlanStep:

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from glidewright.base.figure import Figure
 from glidewright.base.wording import exact_text, number_text, plain_text
 from glidewright.decisions.judgement import judge
 from glidewright.decisions.mass_answer import balance_range
@@ -131,14 +132,25 @@ def _controls(sight: Sight) -> PlanStep:
             f"Standing behind the model, move one stick at a time: {names}.",
             "Stick back: the elevator's trailing edge goes up. Stick right: the rudder's goes right. "
             "Brake: both blades rise at the same time and by the same amount.",
-            "Set the travels that glidewright controls works out, measured in millimetres at the "
-            "trailing edge.",
+            "Set the travels with a ruler at the trailing edge; those of the first flights first.",
         ),
-        numbers=(),
+        numbers=tuple(_throws(sight)),
         record=(),
         if_it_fails=("Do not go on: a reversed control is the surest way to lose a model.",),
         caution=_ARM,
     )
+
+
+def _throws(sight: Sight) -> Iterator[NamedFigure]:
+    """Travel of every control for the first flights, at the trailing edge."""
+    known = sight.controls
+    if known is None or not known.throws:
+        why = "glidewright controls works it out" if known is None else known.why_no_throws
+        yield NamedFigure(name="throws", title="Travels", figure=Figure.unknown("m", "mm", why))
+        return
+    for throw in known.throws:
+        title = f"{throw.control.capitalize()} {throw.way}, first flights"
+        yield NamedFigure(name=f"{throw.control}_{throw.way}", title=title, figure=throw.first_edge)
 
 
 def _power(sight: Sight) -> PlanStep:

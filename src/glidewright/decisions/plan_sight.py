@@ -15,6 +15,7 @@ from glidewright.base.wording import exact_text
 from glidewright.data import coefficients
 from glidewright.decisions.balance_known import Known, known_part
 from glidewright.decisions.balance_stations import lateral, stations
+from glidewright.decisions.controls_nouns import ControlsResult
 from glidewright.decisions.launch_answer import launch_answer
 from glidewright.decisions.nouns import LaunchAnswer, NamedFigure
 from glidewright.decisions.plan_nouns import PlanStep, Recorded
@@ -32,6 +33,7 @@ class Sight:
     """One model as its test pilot sees it."""
 
     found: Forecast
+    controls: ControlsResult | None = None
 
     @property
     def model(self) -> Model:

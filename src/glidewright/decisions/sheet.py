@@ -4,6 +4,9 @@ from datetime import date
 
 from glidewright.base.fields import Noun, plain
 from glidewright.calibration.learned import correction_of
+from glidewright.decisions.controls import ControlsRequest
+from glidewright.decisions.controls import run as run_controls
+from glidewright.decisions.controls_nouns import ControlsResult
 from glidewright.decisions.drawing_geometry import DrawingGeometry, drawing_geometry
 from glidewright.decisions.glide_figures import glide_figures
 from glidewright.decisions.judgement import judge
@@ -47,6 +50,7 @@ class SheetResult(Answered):
     power: PowerAnswer | None
     launch: LaunchAnswer | None
     glide: tuple[NamedFigure, ...]
+    controls: ControlsResult
     drawing: DrawingGeometry | None
     steps: tuple[PlanStep, ...]
     missing: tuple[Missing, ...]
@@ -77,6 +81,7 @@ def run(request: SheetRequest) -> SheetResult:
         power=power_answer(found, findings, correction.evidence),
         launch=launch_answer(found),
         glide=glide_figures(found.prediction),
+        controls=run_controls(ControlsRequest(model=model, rule=rule, draws=request.draws)),
         drawing=_drawing(found),
         steps=plan.steps,
         missing=missing_values(found),

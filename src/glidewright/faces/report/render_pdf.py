@@ -5,7 +5,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass
 from importlib.resources import files
-from typing import Any
+from typing import Any, Literal
 
 from glidewright.base.figure import Figure
 from glidewright.base.wording import NOT_KNOWN, spread_digits, unit_text
@@ -33,7 +33,9 @@ from glidewright.faces.report.status import chance_of, found_text, status_of
 from glidewright.faces.report.text_tables import cell_text
 
 PAPERS: Mapping[str, str] = {"a4": "a4", "letter": "us-letter"}
+Form = Literal["pdf", "svg"]
 _INK = "#111111"
+_SCALES = ("1", "0.94", "0.88", "0.82")  # of all type, the first with which the sheet fits its pages
 _PAGE_VALUE = re.compile(r"var\(--[\w-]+, ?([^)]+)\)")
 """A value that a page may set, with what holds where there is no page."""
 
@@ -80,17 +82,23 @@ def pages_of(sheet: Sheet, paper: str = "a4") -> tuple[str, ...]:
     return tuple(page.decode() for page in pages)
 
 
-def _set(sheet: Sheet, paper: str, form: str) -> Any:
+def _set(sheet: Sheet, paper: str, form: Form) -> Any:
     import typst  # noqa: PLC0415 - a large library that only paper needs
 
     source = files("glidewright.faces.report").joinpath("paper.typ").read_bytes()
-    data = json.dumps(_data(sheet), ensure_ascii=False)
-    return typst.compile(
-        source,
-        format=form,
-        ignore_system_fonts=True,  # every machine prints with the fonts that come with the library
-        sys_inputs={"data": data, "paper": PAPERS[paper]},
-    )
+    inputs = {"data": json.dumps(_data(sheet), ensure_ascii=False), "paper": PAPERS[paper]}
+    wanted = 1 + bool(sheet.ticks) + len(sheet.after)
+
+    def made(as_form: Form) -> Any:
+        # every machine prints with the fonts that come with the library
+        return typst.compile(source, format=as_form, ignore_system_fonts=True, sys_inputs=inputs)
+
+    for scale in _SCALES:
+        inputs["scale"] = scale
+        pages = made("svg")
+        if len(pages if isinstance(pages, list) else [pages]) <= wanted:
+            break
+    return pages if form == "svg" else made(form)
 
 
 def _data(sheet: Sheet) -> dict[str, Any]:

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from glidewright.base.wording import chance_text, median_text, number_text, sentence
+from glidewright.decisions.controls_nouns import ControlsResult
 from glidewright.decisions.nouns import LaunchAnswer, NamedFigure
 from glidewright.decisions.plan_nouns import PlanStep
 from glidewright.decisions.sheet import SheetResult
@@ -27,8 +28,8 @@ from glidewright.faces.report.sections.mass import groups_table
 from glidewright.faces.report.status import verdict_on, worst_first
 from glidewright.faces.report.subtitle import subtitle
 
-_LEFT = ("drawing",)
-_RIGHT = ("mass", "throws", "power", "launch", "charge", "glide")
+_LEFT = ("drawing", "glide")
+_RIGHT = ("mass", "throws", "mixes", "power", "launch", "charge")
 _BELOW = ("limits",)
 _LAUNCH = (
     "height_counted_m",
@@ -57,6 +58,8 @@ def document(result: SheetResult) -> Document:
     sections = (
         _drawing(result),
         _mass(result),
+        _throws(result.controls),
+        _mixes(result.controls),
         _power(result),
         _launch(result),
         _charge(result),
@@ -122,6 +125,35 @@ def _launch_rows(launch: LaunchAnswer) -> tuple[Row, ...]:
 def _picked(figures: Iterable[NamedFigure], names: Iterable[str]) -> tuple[Row, ...]:
     known = {one.name: one for one in figures}
     return tuple(Row(known[name].title, known[name].figure) for name in names if name in known)
+
+
+def _throws(controls: ControlsResult) -> Section | None:
+    """Travels at the trailing edge, full and for first flights, and as share of the servo's travel."""
+    if not controls.throws:
+        return None
+    rows = tuple(
+        (
+            f"{throw.control} {throw.way}",
+            *(
+                median_text(figure)
+                for figure in (throw.edge, throw.deflection, throw.first_edge, throw.first_travel)
+            ),
+        )
+        for throw in controls.throws
+    )
+    columns = (
+        Column("At the trailing edge", is_number=False),
+        *map(Column, ("full", "angle", "first flights", "travel then")),
+    )
+    return Section("throws", "Throws", "", (Table(columns, rows),))
+
+
+def _mixes(controls: ControlsResult) -> Section | None:
+    """Exponential, mixes and trim, each on a line."""
+    rows = [Row(f"Exponential, {curve.control}", median_text(curve.share)) for curve in controls.curves]
+    rows += [Row(mix.title, mix.value.split(":")[0]) for mix in controls.mixes]
+    rows += [Row("Elevator for least sink, at its edge", one.figure) for one in controls.trim[1:2]]
+    return Section("mixes", "Mixes and trim", "", (Rows(tuple(rows)),)) if rows else None
 
 
 def _power(result: SheetResult) -> Section | None:
