@@ -326,6 +326,8 @@ def _test(approach: _Approach, full: Opened, height_m: float, elevator: Rig | No
     """The flight test that sets the compensation, with this model's numbers."""
     speed = exact_text(round(approach.airspeed_m_s, 1), "m/s")
     travel = travel_of(elevator, full.elevator_rad)
+    if travel is not None and not np.isfinite(travel).all():
+        travel = None  # the linkage does not reach that far in every draw
     turned = full.elevator_rad if travel is None else travel
     middle = float(np.median(turned))
     size = plain_text(abs(middle), "°") if travel is None else f"{percent_text(abs(middle))} of its travel"

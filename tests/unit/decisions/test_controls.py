@@ -252,6 +252,16 @@ def test_every_panel_has_its_warp(model: Model, result: ControlsResult) -> None:
     assert len([name for name in names if name.startswith("right_panel")]) == len(geometry.panels) - 1
 
 
+def test_a_warp_further_in_asks_for_more(result: ControlsResult) -> None:
+    """One degree of the tip, of a panel with all beyond it, of the whole right wing: more area each time."""
+    checks = {check.name: check for check in result.build.checks}
+    degrees = [
+        number(checks[name].trim) * (checks[name].size_m or 0.0)
+        for name in ("wing_tip", "right_panel_1", "wing_root")
+    ]
+    assert 0.0 < degrees[0] < degrees[1] < degrees[2]
+
+
 def test_an_elevator_fault_is_summed_too(model: Model) -> None:
     found = answer(model, build=Build(tail_incidence_m=measured(0.001)))
     assert number(found.build.elevator_sum) < 0.0  # nose-up tail asks for up elevator
@@ -335,6 +345,21 @@ def test_a_control_that_names_its_surface_alone_stands_on_usual_values(model: Mo
     assert one.per_tooth.value is None
     assert one.loads[-1].margin.value is None
     assert one.rod.bows_at.value is None
+
+
+@pytest.mark.parametrize("share", [0.05, 1.0])
+def test_tiny_and_all_moving_elevators_are_told_without_nonsense(model: Model, share: float) -> None:
+    geometry = model.airframe.geometry
+    assert geometry is not None
+    assert geometry.tail is not None
+    tail = geometry.tail.model_copy(update={"elevator_share": measured(share)})
+    airframe = model.airframe.model_copy(update={"geometry": geometry.model_copy(update={"tail": tail})})
+    found = answer(model, airframe=airframe)
+    assert found.brake is not None
+    assert not any("nan" in step for step in found.brake.test)
+    up = next(throw for throw in found.throws if throw.way == "up")
+    # a tiny flap must turn further than its linkage can, a whole surface hardly turns
+    assert ((up.chance or 0.0) < 0.5) is (share < 0.5)
 
 
 def test_a_v_tail_shares_its_halves(model: Model) -> None:
