@@ -43,6 +43,12 @@ def test_it_is_one_page_and_one_page_of_tests(laid_out: Sheet, paper: str) -> No
     assert (round(width), round(height)) == {"a4": (595, 842), "letter": (612, 792)}[paper]
 
 
+def test_a_fuller_sheet_shrinks_to_its_page(result: SheetResult) -> None:
+    open_ones = [one for one in result.findings if one.severity != "kept"]
+    fuller = result.model_copy(update={"findings": (*result.findings, *open_ones)})
+    assert len(pages_of(sheet(fuller), "letter")) == 2
+
+
 def test_the_same_sheet_is_the_same_pdf(laid_out: Sheet) -> None:
     once = pdf_of(laid_out)
     assert once.startswith(b"%PDF-")
