@@ -18,7 +18,9 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from glidewright.base.figure import Figure
 from glidewright.data.standard_air import pressure_height_m
+from glidewright.domain.flight_reading import FlightReading, LiftReading
 from glidewright.domain.flight_record import FlightRecord
 from glidewright.models.air.atmosphere import field_air, pressure_above_field_Pa
 from glidewright.models.air.indicated import scale_temperature_K
@@ -260,3 +262,60 @@ def recorded(flight: Flight, instrument: Instrument, seed: int) -> FlightRecord:
         places = np.clip((time / FINE_s).astype(int), 0, clean.size - 1)
         channels[name] = np.maximum(clean[places] + rng.normal(0.0, noises[name], time.size), 0.0)
     return FlightRecord("synthetic.csv", "0" * 64, "delimited", time, channels, height_from="height_m")
+
+
+@dataclass(frozen=True)
+class Errors:
+    """What a reading says less the truth, one number a flight; NaN where the reading says nothing.
+
+    launches: how many launches were read of one; stop_s, start_s, height_m, landing_s, sink_m_s, step_m: read
+    less true; covered: whether the band of the height holds the truth; lifts: of the truth, and found.
+    """
+
+    launches: int
+    start_s: float
+    stop_s: float
+    height_m: float
+    covered: bool
+    landing_s: float
+    sink_m_s: float
+    step_m: float
+    lifts_found: int
+    lifts: int
+
+
+def errors_of(flight: Flight, instrument: Instrument, reading: FlightReading) -> Errors:
+    """The reading of a recorded flight against its truth."""
+    found = [lift for lift in flight.lifts if any(_overlap(lift, one) for one in reading.lifts)]
+    nan = float("nan")
+    if len(reading.launches) != 1:
+        return Errors(
+            len(reading.launches), nan, nan, nan, False, nan, nan, nan, len(found), len(flight.lifts)
+        )
+    launch = reading.launches[0]
+    height = launch.counted_height
+    has_band = height.low is not None and height.high is not None
+    covered = has_band and (height.low or 0.0) <= flight.launch_height_m <= (height.high or 0.0)
+    landing = nan if reading.landing is None else _value(reading.landing.touch)
+    # 12 Pa a metre near sea level: the step that the slipstream makes in the indicated height
+    step_m = instrument.slipstream_Pa / (flight.pressure_Pa / flight.temperature_K / 287.05287 * 9.80665)
+    return Errors(
+        launches=1,
+        start_s=_value(launch.motor_start) - flight.motor_start_s,
+        stop_s=_value(launch.motor_stop) - flight.motor_stop_s,
+        height_m=_value(height) - flight.launch_height_m,
+        covered=covered,
+        landing_s=landing - flight.landing_s,
+        sink_m_s=_value(reading.still_sink) * flight.scale - flight.still_sink_m_s,
+        step_m=_value(launch.slipstream_step) - step_m,
+        lifts_found=len(found),
+        lifts=len(flight.lifts),
+    )
+
+
+def _value(figure: Figure) -> float:
+    return float("nan") if figure.value is None else figure.value
+
+
+def _overlap(lift: tuple[float, float, float], found: LiftReading) -> bool:
+    return _value(found.start) < lift[1] - 5.0 and _value(found.end) > lift[0] + 5.0

@@ -27,6 +27,7 @@ PAPERS = (
     "NOMENCLATURE.md",
     "docs/decisions.md",
     "docs/files.md",
+    "docs/flight_logs.md",
     "docs/pain_points.md",
 )
 OURS = ("src", "studies", "benchmarks", "docs", "tests")

@@ -13,6 +13,7 @@ from glidewright.base.errors import InputError, Problem
 from glidewright.domain.flight_record import Samples
 
 DAY_s = 86400.0
+_DIGITS = 6  # microseconds
 LONGEST_RECORD_s = 2.0 * DAY_s
 _RESTART_SHARE = 0.5  # a clock that falls below this share of the time since the begin has started again
 _LATEST_s = 1e11  # no clock in seconds since any begin reads more
@@ -24,9 +25,14 @@ Places = NDArray[np.intp]
 
 @dataclass(frozen=True, eq=False)
 class Stretch:
-    """One flight of a recording: which samples, at which strictly rising times, and what was repaired."""
+    """One flight of a recording.
+
+    places: its samples; begin_s: the clock at the first of them; time_s: strictly rising times since then;
+    notes: what was repaired.
+    """
 
     places: Places
+    begin_s: float
     time_s: Samples
     notes: tuple[str, ...]
 
@@ -37,7 +43,7 @@ def stretches(clock_s: Samples, is_time_of_day: bool, where: str) -> list[Stretc
     clock_s: shape (n,), as written. where: name of the log for messages.
 
     >>> [one.time_s.tolist() for one in stretches(np.array([5.0, 5.0, 6.0, 6.0, 7.0, 7.0]), False, "log")]
-    [[5.0, 5.5, 6.0, 6.5, 7.0, 7.5]]
+    [[0.0, 0.5, 1.0, 1.5, 2.0, 2.5]]
     """
     notes: list[str] = []
     places = np.flatnonzero(np.abs(clock_s) < _LATEST_s)  # a NaN is not
@@ -137,10 +143,11 @@ def _in_order(clock: Samples, places: Places, notes: tuple[str, ...], where: str
     spread, repeated = _spread(clock)
     if repeated:
         notes = (*notes, f"{_samples(repeated)} with a repeated time spread evenly up to the next time.")
-    if np.any(np.diff(spread) <= 0.0):  # steps below what a float can tell apart
-        keep = np.concatenate([[True], np.diff(np.maximum.accumulate(spread)) > 0.0])
-        spread, places = spread[keep], places[keep]
-    return Stretch(places, spread, notes) if spread.size >= 2 else None
+    begin = float(spread[0])
+    since = np.maximum.accumulate(np.round(spread - begin, _DIGITS))
+    keep = np.concatenate([[True], np.diff(since) > 0.0])  # steps that no clock has fall together
+    since, places = since[keep], places[keep]
+    return Stretch(places, begin, since, notes) if since.size >= 2 else None
 
 
 def _spread(clock: Samples) -> tuple[Samples, int]:

@@ -79,16 +79,15 @@ def _record(raw: RawLog, format_name: str, recording: Recording, own: Stretch) -
     if not channels:
         return None
     height_from = _give_height(channels, notes)
-    begin_s = float(own.time_s[0])
     start = recording.start_utc
     return FlightRecord(
         source_name=raw.name,
         source_sha256=raw.sha256,
         format=format_name,
-        time_s=own.time_s - begin_s,
+        time_s=own.time_s,
         channels=channels,
         height_from=height_from,
-        start_utc=None if start is None else start + timedelta(seconds=begin_s),
+        start_utc=None if start is None else start + timedelta(seconds=own.begin_s),
         notes=tuple(notes),
     )
 

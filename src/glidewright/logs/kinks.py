@@ -28,12 +28,13 @@ def climb_begin(track: Track, begin_s: float) -> tuple[float, float]:
     """Begin of the climb and its standard deviation; begin_s: where the smoothed climb has come."""
     flipped = -track.time_s[::-1]
     mirrored = _Samples(flipped, track.raw_m[::-1], track.step_s, track.noise_m)
-    at, error = _bend_of(mirrored, -begin_s - _LOOK_ON_s, -begin_s + _LOOK_ON_s, -np.inf)
+    at, error = _bend_of(mirrored, -begin_s - _LOOK_ON_s, -begin_s + _LOOK_ON_s, -np.inf, is_fading=False)
     return -at, error
 
 
 def _bend(track: Track, low_s: float, high_s: float, first_s: float) -> tuple[float, float]:
-    return _bend_of(_Samples(track.time_s, track.raw_m, track.step_s, track.noise_m), low_s, high_s, first_s)
+    own = _Samples(track.time_s, track.raw_m, track.step_s, track.noise_m)
+    return _bend_of(own, low_s, high_s, first_s, is_fading=True)
 
 
 class _Samples:
@@ -43,8 +44,13 @@ class _Samples:
         self.time_s, self.height_m, self.step_s, self.noise_m = time_s, height_m, step_s, noise_m
 
 
-def _bend_of(track: _Samples, low_s: float, high_s: float, first_s: float) -> tuple[float, float]:
-    """Time of the bend between a line and its fading, between two times, and its standard deviation."""
+def _bend_of(
+    track: _Samples, low_s: float, high_s: float, first_s: float, *, is_fading: bool
+) -> tuple[float, float]:
+    """Time of the bend between a line and its fading, between two times, and its standard deviation.
+
+    is_fading: whether the slope falls at the bend; it rises where a climb begins, seen with time mirrored.
+    """
     grid = np.arange(low_s, high_s + 1e-9, min(_GRID_s, track.step_s))
     begin = max(low_s - _BEFORE_s, first_s)
     chosen = (track.time_s >= begin) & (track.time_s <= high_s + _AFTER_s)
@@ -63,7 +69,7 @@ def _bend_of(track: _Samples, low_s: float, high_s: float, first_s: float) -> tu
     right = np.einsum("gfni,n->gfi", base, height)
     solved = np.linalg.solve(normal, right[..., None])[..., 0]
     misfit = np.sum(height**2) - np.einsum("gfi,gfi->gf", solved, right)
-    is_bend = solved[..., 1] > solved[..., 2]  # the climb fades and does not grow
+    is_bend = (solved[..., 1] > solved[..., 2]) == is_fading
     misfit = np.where(is_bend, misfit, np.inf)
     if not np.any(np.isfinite(misfit)):
         return float(0.5 * (low_s + high_s)), float((high_s - low_s) / np.sqrt(12.0))

@@ -65,7 +65,8 @@ def floor_error(scene: Scene, flight: Airborne, at_s: float) -> float:
     length_s = min((ground.last - ground.first) * scene.track.step_s, practice("baseline_time"))
     drift = practice("drift") * (abs(at_s - float(scene.track.time_s[edge])) + length_s / 2.0)
     far = 0.0 if flight.before is not None else practice("same_place") / 2.0
-    return float(np.sqrt(ground.error_m**2 + drift**2 + far**2))
+    rounding = scene.track.resolution_m / np.sqrt(12.0)  # of slow changes, which no mean takes out
+    return float(np.linalg.norm([ground.error_m, drift, far, rounding]))
 
 
 def launch_of(

@@ -123,7 +123,8 @@ def _time_column(head: TableHead, named: Sequence[bool], name: str, questions: l
         )
     # of several the one with the finer clock: numbers before colons, as 12:30:05 often stands beside 45.1
     place = min(places, key=lambda one: (has_clock[one], one))
-    unit = heading(head.header[place], head.units[place] if head.units else "").unit
+    named_as = heading(head.header[place], head.units[place] if head.units else "")
+    unit = named_as.unit if named_as.channel == TIME else ""
     if has_clock[place]:
         is_long = any(CLOCK.fullmatch(cell.strip()) for cell in cells[place])
         unit = "h:m:s" if is_long else "m:s"

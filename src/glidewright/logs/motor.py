@@ -192,8 +192,9 @@ def _by_climb(track: Track, grounds: Sequence[Ground]) -> list[MotorRun]:
         if gain < practice("least_climb"):
             continue
         start, start_error = climb_begin(track, float(track.time_s[first]))
+        start -= practice("climb_delay")
         stop, stop_error = climb_end(track, start, float(track.time_s[last]))
         if stop - start >= practice("least_run"):
-            start_error = float(np.hypot(start_error, 2.0 * error))  # the throw looks like a part of it
+            start_error = float(np.hypot(start_error, practice("climb_delay_error")))
             runs.append(MotorRun(start, stop, start_error, float(np.hypot(stop_error, error)), "climb"))
     return runs

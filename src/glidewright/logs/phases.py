@@ -88,12 +88,12 @@ def phases_of(scene: Scene, parts: Sequence[FlightParts]) -> tuple[Phase, ...]:
     begin = seconds(float(track.time_s[0]), 0.0, "begin of the record")
     end = seconds(float(track.time_s[-1]), 0.0, "end of the record")
     edges: list[_Edge] = []
-    first = parts[0].flight if parts else None
-    if first is None or first.before is not None:
-        edges.append(_Edge("ground", begin))
+    is_on_ground = not parts or parts[0].flight.before is not None
     for one in parts:
         edges += _edges(scene, one, begin)
     ordered = _rising(edges)
+    if not ordered or is_on_ground or known(ordered[0].start) > known(begin):
+        ordered.insert(0, _Edge("ground" if is_on_ground else "glide", begin))
     ends = [edge.start for edge in ordered[1:]] + [end]
     return tuple(
         Phase(kind=edge.kind, start=edge.start, end=until, circling=edge.circling)

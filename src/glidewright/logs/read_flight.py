@@ -20,8 +20,9 @@ from .practice import practice
 from .pressure_error import airspeed_error
 from .scale import height_scale
 from .scene import Scene, scene_of
-from .track import Mask
+from .track import Mask, slopes
 
+_SLOPE_s = 1.0  # half width of the line whose slope is the climb of the energy height
 COARSEST_s = 10.0  # slower than this, nothing of a launch or of a glide can be seen
 _ONE_FLIGHT = (
     "One flight cannot tell the sink of the model from the motion of the air: pool several flights, "
@@ -46,7 +47,10 @@ def read_flight(
     scene = scene_of(record)
     if scene is None:
         raise InputError(
-            Problem(record.source_name, "must have a height or a pressure; it has none; record one of them")
+            Problem(
+                record.source_name,
+                "must have a height or a pressure over a second at least; it has none; record one of them",
+            )
         )
     if scene.track.step_s > COARSEST_s:
         raise InputError(
@@ -217,7 +221,11 @@ def _trace(scene: Scene) -> FlightTrace:
 
     floor = on_record(scene.floor_m)
     raw = record.channels["height_m"]
-    energy = None if scene.energy_m is None else on_record(np.gradient(scene.energy_m, track.step_s))
+    energy = (
+        None
+        if scene.energy_m is None
+        else on_record(slopes(scene.energy_m, max(round(_SLOPE_s / track.step_s), 1)) / track.step_s)
+    )
     return FlightTrace(
         time_s=record.time_s,
         height_m=on_record(track.height_m) - floor,

@@ -12,7 +12,8 @@ FINEST_STEP_s = 0.05
 _MOST_POINTS = 2_000_000
 _MEDIAN = 5  # samples of the running median that spikes are seen against
 _SPIKE_NOISE, _SPIKE_m, _SPIKE_m_s2 = 8.0, 2.0, 10.0  # allowed beyond the median: noise, floor, curvature
-_SMOOTH_s = 0.5  # half width of the local parabola
+_SMOOTH_s = 0.5  # half width of the local parabola, for an instrument with the next noise or less
+_SMOOTH_NOISE_m, _WIDEST = 0.15, 2.0  # a noisier one is smoothed over more, up to so many times as much
 _SLOPE_s = 1.0  # half width of the local line that the climb is the slope of
 _MAD = 1.4826  # standard deviation over median absolute deviation of the normal distribution
 Mask = NDArray[np.bool_]
@@ -50,7 +51,7 @@ class Track:
 
 
 def track_of(record: FlightRecord) -> Track | None:
-    """The track of a record; None when it has fewer than five heights."""
+    """The track of a record; None when it has fewer than five heights, or all within a moment."""
     height = record.channel("height_m")
     known = np.flatnonzero(np.isfinite(height)) if height is not None else np.empty(0, dtype=np.intp)
     if height is None or known.size < _MEDIAN:
@@ -64,10 +65,13 @@ def track_of(record: FlightRecord) -> Track | None:
     length = float(time_s[-1] - time_s[0])
     step = max(own_step, FINEST_STEP_s, length / _MOST_POINTS)
     even = time_s[0] + step * np.arange(int(length / step + 1e-9) + 1)
+    if even.size < _MEDIAN:
+        return None
     on_even = np.interp(even, time_s, raw)
     after = np.clip(np.searchsorted(time_s, even), 1, time_s.size - 1)
     gap = (time_s[after] - time_s[after - 1]) > 2.5 * step
-    smooth, share = smoothed(on_even, max(round(_SMOOTH_s / step), 1))
+    half_s = _SMOOTH_s * min(max(noise / _SMOOTH_NOISE_m, 1.0), _WIDEST)
+    smooth, share = smoothed(on_even, max(round(half_s / step), 1))
     return Track(
         time_s=even,
         raw_m=on_even,

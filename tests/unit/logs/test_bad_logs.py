@@ -130,13 +130,13 @@ WORD = st.sampled_from(
 )
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=100, deadline=None)
 @given(st.binary(max_size=2000))
 def test_any_bytes(data):
     is_read_or_refused(data)
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=100, deadline=None)
 @given(
     sign=st.sampled_from([",", ";", "\t"]),
     words=st.lists(WORD, min_size=1, max_size=6),
@@ -147,7 +147,7 @@ def test_any_table(sign, words, rows):
     is_read_or_refused("\n".join(lines).encode("utf-8", "replace"))
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=100, deadline=None)
 @given(
     times=st.lists(st.floats(-1e4, 1e4), min_size=5, max_size=60),
     heights=st.lists(st.floats(-1e4, 1e4), min_size=60, max_size=60),
@@ -157,7 +157,7 @@ def test_any_clock(times, heights):
     is_read_or_refused(HEAD + "".join(f"{t},{h}\n" for t, h in rows).encode())
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=100, deadline=None)
 @given(st.data())
 def test_any_line_of_an_igc_file(data):
     good = [f"B1200{i:02d}4612584N01249706EA0050000560123" for i in range(20)]
@@ -172,7 +172,7 @@ def test_any_line_of_an_igc_file(data):
     is_read_or_refused("\n".join([good[0], *lines]).encode("utf-8", "replace"), "a.igc")
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=100, deadline=None)
 @given(
     st.lists(
         st.from_regex(r"\$G[PN](GGA|RMC),[0-9.,NSEWAV\-]{0,60}(\*[0-9A-F]{2})?", fullmatch=True), max_size=30
