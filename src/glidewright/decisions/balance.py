@@ -70,11 +70,11 @@ def run(request: BalanceRequest) -> BalanceResult:
     known = known_part(setup, range_shift(found))
     front, rear, _, source = balance_range(found)
     edges = None if front.value is None or rear.value is None else (front.value, rear.value)
-    whole = known if known is not None and len(known.items.names) == len(model.items) else None
-    answer, why = None, _why_no_search(whole, edges)
-    if whole is not None and edges is not None and edges[0] < edges[1]:
+    whole = known if known is not None and not known.left_out else None
+    answer, why = None, _why_no_search(known, edges)
+    if known is not None and edges is not None and edges[0] < edges[1]:
         speed = found.orders.climb_speed_m_s if found.orders else None
-        answer = _search(Judge(found.setup.model, request.rule, correction, speed), whole, edges, request)
+        answer = _search(Judge(found.setup.model, request.rule, correction, speed), known, edges, request)
     return BalanceResult(
         model=model.name,
         invented=model.invented,
@@ -122,13 +122,13 @@ def _search(judged: Judge, known: Known, edges: Edges, request: BalanceRequest) 
     return search(known, judged, edges, Wanted(request.chance, Worth(request.money_kg, request.hour_kg)))
 
 
-def _why_no_search(whole: Known | None, edges: Edges | None) -> str:
+def _why_no_search(known: Known | None, edges: Edges | None) -> str:
     if edges is None:
         return "no range is known: state balance_front_x_mm and balance_rear_x_mm of the airframe"
     if edges[0] >= edges[1]:
         return "the range has no width: balance_front_x_mm must be less than balance_rear_x_mm; correct them"
-    if whole is None:
-        return "not every fitted item has a mass and a place yet"
+    if known is None:
+        return "no fitted item has both a mass and a place yet"
     return ""
 
 

@@ -47,6 +47,12 @@ class Known:
     shift_m: Array
 
     @property
+    def left_out(self) -> tuple[str, ...]:
+        """Names of the fitted items that cannot be counted in yet."""
+        known = set(self.items.names)
+        return tuple(item.name for item in self.setup.model.items if item.name not in known)
+
+    @property
     def balance(self) -> Balance:
         """Mass and balance after every weighing that counts."""
         return self.items.now

@@ -57,8 +57,8 @@ class Alternative(Noun):
     cost: float = plain("Cost", help="price with postage of what must be bought, in the model's currency")
     work_s: float
     rank_kg: float = plain("Rank", help="added mass plus the worth of cost and work; the least is best")
-    centre_x: Figure
-    chance: float
+    centre_x: Figure = plain("Centre of gravity", help="of the known part, where something is left out")
+    chance: float | None = plain("Chance", help="to be inside; nothing where something is left out")
     miss_m: float = plain("Miss", help="from the median to the range; 0 when inside")
     height_before_m: float | None
     height_after_m: float | None
@@ -73,6 +73,9 @@ class Search(Noun):
         "Ballast alone", help="for comparison: nothing moved or fitted, ballast alone"
     )
     nearest_miss: Alternative | None = plain("Nearest miss", help="when nothing reaches the range")
+    left_out: tuple[str, ...] = plain(
+        "Left out", help="items without mass or place; the ways are those of the known part alone"
+    )
     combinations: int = plain("Combinations", help="of all options, without places and ballast")
     how: tuple[str, ...] = plain("How", help="aim, worth and proof, in sentences")
     not_offered: tuple[str, ...] = plain("Not offered", help="parts that would break what is kept now")

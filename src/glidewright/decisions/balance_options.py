@@ -1,6 +1,6 @@
 """Least dead weight: the search over all options of a model, each answered over all draws."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import islice
 from math import prod
@@ -13,7 +13,7 @@ from glidewright.base.wording import chance_text, digits
 from glidewright.decisions.balance_judge import Judge, Outcome
 from glidewright.decisions.balance_known import Edges, Known, chance_inside
 from glidewright.decisions.balance_nouns import Alternative, Search
-from glidewright.decisions.balance_places import Tip, body_ends, crowded, wing_tip
+from glidewright.decisions.balance_places import Tip, body_ends, crowded, has_size, misfits, wing_tip
 from glidewright.decisions.balance_search import Aim, Found, aim_for, nearest, ranked, refined
 from glidewright.decisions.balance_slots import Placed, choices, rest_of, swaps, work_s
 from glidewright.domain.parts import Part
@@ -72,9 +72,14 @@ def search(known: Known, judge: Judge, edges: Edges, wanted: Wanted) -> Search:
         alternatives=tuple(sorted(told, key=lambda one: one.rank_kg)),
         ballast_alone=task.ballast_alone(ballast),
         nearest_miss=None if miss is None else task.alternative(miss, None),
+        left_out=known.left_out,
         combinations=prod(len(choice.ways) for choice in found_choices),
-        how=(*_how(task.aim(known.balance.centre_m[:, 0]), edges, wanted, model.currency), side_words),
-        not_offered=tuple(refused),
+        how=(
+            *_of_the_known_part(known),
+            *_how(task.aim(known.balance.centre_m[:, 0]), edges, wanted, model.currency),
+            side_words,
+        ),
+        not_offered=(*misfits(known.model, offered), *refused),
     )
 
 
@@ -133,7 +138,7 @@ class _Task:
             centre_x=Figure.of_draws(
                 centre, "m", "mm", "typical", "the draws of the forecast, changed as told"
             ),
-            chance=self.chance(centre),
+            chance=None if self.known.left_out else self.chance(centre),
             miss_m=max(self.edges[0] - median, median - self.edges[1], 0.0),
             height_before_m=None if now is None else now.height_m,
             height_after_m=None if outcome is None else outcome.height_m,
@@ -173,6 +178,17 @@ def _tips(tip: Tip, work: float) -> list[BallastPlace]:
         BallastPlace(f"ballast in the {side} wing tip", tip.x_m, MOST_TIP_KG, sign * tip.y_m, work)
         for side, sign in (("left", -1.0), ("right", 1.0))
     ]
+
+
+def _of_the_known_part(known: Known) -> Iterator[str]:
+    """What the ways hold for while items are left out."""
+    if known.left_out:
+        names = ", ".join(known.left_out)
+        yield (
+            f"{names} cannot be counted in yet, so these are the ways of the known part alone; they hold for "
+            "the whole model where what is left out balances inside the range by itself; search again once "
+            "it has a mass and a place"
+        )
 
 
 def _how(aim: Aim, edges: Edges, wanted: Wanted, currency: str) -> tuple[str, ...]:
@@ -267,7 +283,7 @@ def _remarks(known: Known, found: Found) -> list[str]:
         placed.item.name: (placed.part, x) for placed, x in found.placed if placed.is_moved or placed.is_new
     }
     everything = []
-    for item in known.model.items:
+    for item in known.setup.model.items:
         part, place = moved.get(
             item.name, (item.part, None if item.part.x_m is None else item.part.x_m.value)
         )
@@ -275,14 +291,14 @@ def _remarks(known: Known, found: Found) -> list[str]:
             everything.append((item.name, part, place))
     words = [
         f"look whether {one} and {other} find room beside each other"
-        for one, other in crowded(known.model, everything)
+        for one, other in crowded(known.setup.model, everything)
         if one in moved or other in moved
     ]
     words += [
-        f"the length of {name} is not stated: look whether it fits at the end of the bay"
+        f"the size of {name} is not stated in full: look whether it fits into the bay"
         for name, (part, _) in moved.items()
         if part is not None
-        and part.length_m is None
+        and not has_size(part)
         and any(p.item.name == name and p.is_moved for p, _ in found.placed)
     ]
     words += [

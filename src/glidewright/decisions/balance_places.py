@@ -1,8 +1,9 @@
 """Where on a model something may be put: its ends, wing tips and bays."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
+from glidewright.base.figure import Given
 from glidewright.domain.geometry_body import Bay
 from glidewright.domain.geometry_places import wing_pieces
 from glidewright.domain.model import Item, Model
@@ -49,11 +50,8 @@ def wing_tip(model: Model) -> Tip | None:
 
 def bays_for(model: Model, item: Item, part: Part) -> Iterator[tuple[Bay, Span]]:
     """Bays that take a part, on the side where the item is, with the x that its middle may have."""
-    geometry = model.airframe.geometry
-    across = 0.0 if item.part.y_m is None else item.part.y_m.value
-    for bay in () if geometry is None else geometry.bays:
-        is_beside = abs(across - bay.y_m.value) > 0.5 * bay.width_m.value
-        if part.kind not in bay.takes or is_beside or not fits(bay, part):
+    for bay in _bays_taking(model, item, part):
+        if not fits(bay, part):
             continue
         half = 0.0 if part.length_m is None else 0.5 * part.length_m.value
         yield bay, (bay.from_x_m.value + half, bay.to_x_m.value - half)
@@ -68,6 +66,46 @@ def fits(bay: Bay, part: Part) -> bool:
     across = sorted((width, height))
     is_long = length > bay.to_x_m.value - bay.from_x_m.value
     return not is_long and across[0] <= room[0] and across[1] <= room[1]
+
+
+def has_size(part: Part) -> bool:
+    """Whether length, width and height of a part are all stated."""
+    return None not in (part.length_m, part.width_m, part.height_m)
+
+
+def misfits(model: Model, offered: Iterable[tuple[Item, Part]]) -> Iterator[str]:
+    """Parts that are too big for the bays that would take them, in sentences: fitted and offered ones."""
+    for item in model.items:
+        bay = bay_around(model, item)
+        if bay is not None and not fits(bay, item.part):
+            yield f"{item.name} stays where it is: {_too_big(item.part, bay)}"
+    for item, part in offered:
+        bays = _bays_taking(model, item, part)
+        around = bay_around(model, item)
+        if around is not None and bays and not any(fits(bay, part) for bay in bays):
+            yield f"{part.name} for {item.part.name}: {_too_big(part, around)}"
+
+
+def _too_big(part: Part, bay: Bay) -> str:
+    own = _by(part.length_m, part.width_m, part.height_m)
+    length = bay.to_x_m.value - bay.from_x_m.value
+    room = " x ".join(f"{1e3 * size:.0f}" for size in (length, bay.width_m.value, bay.height_m.value))
+    return f"{own} mm are more than {bay.name} holds, {room} mm"
+
+
+def _by(*sizes: Given | None) -> str:
+    return " x ".join("?" if size is None else f"{1e3 * size.value:.0f}" for size in sizes)
+
+
+def _bays_taking(model: Model, item: Item, part: Part) -> list[Bay]:
+    """Bays for a kind of part on the side where an item is, whatever its size."""
+    geometry = model.airframe.geometry
+    across = 0.0 if item.part.y_m is None else item.part.y_m.value
+    return [
+        bay
+        for bay in (() if geometry is None else geometry.bays)
+        if part.kind in bay.takes and abs(across - bay.y_m.value) <= 0.5 * bay.width_m.value
+    ]
 
 
 def bay_around(model: Model, item: Item) -> Bay | None:

@@ -68,7 +68,9 @@ def _first_words(result: BalanceResult) -> str:
         return ""
     if _as_it_is(result) is not None:
         return "it needs no change for its balance"
-    return f"lightest way into the range: {_all_of(best)}"
+    of_part = result.search is not None and result.search.left_out
+    whose = " of the known part alone" if of_part else ""
+    return f"lightest way{whose} into the range: {_all_of(best)}"
 
 
 def _as_it_is(result: BalanceResult) -> Alternative | None:
@@ -110,6 +112,9 @@ def _answers(result: BalanceResult) -> Iterator[Answer]:
 def _least(result: BalanceResult) -> Answer:
     question = "What is the least dead weight that brings it into the range?"
     best, found = _best(result), result.search
+    if best is not None and found is not None and found.left_out:
+        words = f"{_not_whole(found)}: {_all_of(best)}; {_added_words(best)}; search again once it is weighed"
+        return Answer(question, "not sure", words, "warning")
     if best is not None and (same := _as_it_is(result)) is not None:
         words = f"it stays as it is, chance to be inside {chance_text(same.chance)}"
         if best is not same:
@@ -127,6 +132,11 @@ def _least(result: BalanceResult) -> Answer:
         )
         return Answer(question, "none", f"{words}: {_all_of(miss)}", "alarm")
     return Answer(question, "none", "every way breaks a limit that is kept now", "alarm")
+
+
+def _not_whole(found: Search) -> str:
+    """That only the known part was searched."""
+    return f"of the known part alone, while {', '.join(found.left_out)} cannot be counted in"
 
 
 def _added_words(one: Alternative) -> str:
@@ -197,6 +207,8 @@ def _options(result: BalanceResult) -> Section | None:
         )
     blocks.append(Details("How it was searched", tuple(_how(found))))
     lead = f"{found.combinations} combinations of parts and places, ballast at the ends and in the tips."
+    if found.left_out:
+        lead += f" Ways {_not_whole(found)}."
     return Section("options", "Ways into the range, the lightest first", lead, tuple(blocks))
 
 
@@ -208,10 +220,10 @@ def _how(found: Search) -> Iterator[Steps]:
 
 def _step(one: Alternative, currency: str) -> Step:
     """A way with its effects and on what terms it is to be had."""
-    effects = [
-        f"mass {_added_words(one)}, of it ballast {digits(1e3 * one.ballast_kg, 1)} g",
-        f"centre of gravity {number_text(one.centre_x)}, chance to be inside {chance_text(one.chance)}",
-    ]
+    where = f"centre of gravity {number_text(one.centre_x)}, chance to be inside {chance_text(one.chance)}"
+    if one.chance is None:
+        where = f"the known part then balances at {number_text(one.centre_x)}"
+    effects = [f"mass {_added_words(one)}, of it ballast {digits(1e3 * one.ballast_kg, 1)} g", where]
     if one.miss_m > 0.0:
         effects.append(f"the median stays {plain_text(one.miss_m, 'mm')} outside the range")
     if one.height_before_m is not None and one.height_after_m is not None:
