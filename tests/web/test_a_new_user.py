@@ -26,7 +26,7 @@ def test_ten_answers_make_a_model_that_computes(
     expect(page.get_by_label("Name", exact=True)).to_have_value("Lark")
     page.get_by_label("Wing span").fill("1,8")
     page.get_by_role("button", name="Make the model").click()
-    expect(page.get_by_role("heading", level=1)).to_have_text("Model of Lark")
+    expect(page.get_by_role("heading", level=1)).to_have_text("Model Lark")
     made = read_model(tmp_path / "Lark")
     assert made.airframe.span_m.value == pytest.approx(1.8, abs=1e-3)
     page.get_by_role("link", name="Check", exact=True).click()
@@ -165,7 +165,7 @@ def test_a_slider_redraws_the_lines_and_its_report(shop: Served, visit_of: Calla
     line = page.locator(".live .picture.wide .panel0line0_marks > path")
     before, thrust = line.get_attribute("d"), page.locator('.outcome [data-name^="thrust_N-at"] dd')
     said = thrust.inner_text()
-    slider = page.get_by_label("Charge of the pack")
+    slider = page.get_by_label("Charge of the pack at the start")
     slider.focus()
     for _ in range(12):
         slider.press("ArrowLeft")
@@ -175,7 +175,7 @@ def test_a_slider_redraws_the_lines_and_its_report(shop: Served, visit_of: Calla
     assert "charge_at_start=88" in page.url
     page.wait_for_selector("#report[data-job]", state="detached")
     page.reload()
-    expect(page.get_by_label("Charge of the pack")).to_have_value("88")
+    expect(page.get_by_label("Charge of the pack at the start")).to_have_value("88")
 
 
 def test_a_part_that_was_tried_is_put_into_the_model(

@@ -14,7 +14,17 @@ from typing import Any
 
 from glidewright.base.units import unit
 from glidewright.base.wording import unit_text
-from glidewright.faces.report.document import Axis, Bar, BarChart, Chart, Line, LineChart, Panel, RuleLine
+from glidewright.faces.report.document import (
+    Axis,
+    Bar,
+    BarChart,
+    Chart,
+    Line,
+    LineChart,
+    Panel,
+    RuleLine,
+    Span,
+)
 from glidewright.faces.report.scatter_chart import scatter
 
 Spec = dict[str, Any]
@@ -33,6 +43,7 @@ class _Size:
 _NARROW = _Size(330, 150, 220, 0.6)
 _WIDE = _Size(840, 190, 240, 0.4)
 _BESIDE = _Size(580, 140, 220, 0.5)
+_SMALL = _Size(330, 92, 220, 0.6)
 
 # stand-in colours: no mark of Vega's own has them
 INK, QUIET, HAIR, ACCENT, WARNING, ALARM, SECOND = (f"#0a0b0{n}" for n in range(1, 8))
@@ -77,7 +88,7 @@ _DIGITS = 5
 
 def specification(chart: Chart, is_wide: bool = False, is_beside: bool = False) -> Spec:
     """The Vega-Lite specification of a chart, all numbers in shown units."""
-    size = _size(is_wide, is_beside)
+    size = _size(chart, is_wide, is_beside)
     return {"background": None, "padding": 4, "config": _config(), **_body(chart, size)}
 
 
@@ -90,8 +101,11 @@ def _body(chart: Chart, size: _Size) -> Spec:
     return scatter(chart, size.width, size.bars_height, titles, {**_MARK_COLOUR, "ink": INK, "quiet": QUIET})
 
 
-def _size(is_wide: bool, is_beside: bool) -> _Size:
-    return _WIDE if is_wide else _BESIDE if is_beside else _NARROW
+def _size(chart: Chart, is_wide: bool, is_beside: bool) -> _Size:
+    """The size for a place; a chart with held axes is moved by a form that must be seen at the same time."""
+    if is_wide or is_beside:
+        return _WIDE if is_wide else _BESIDE
+    return _SMALL if isinstance(chart, LineChart) and chart.x.span is not None else _NARROW
 
 
 def chart_svg(
@@ -107,7 +121,9 @@ def chart_svg(
     drawn: str = vl_convert.vegalite_to_svg(specification(chart, is_wide, is_beside), allowed_base_urls=[])
     for stand_in, colour in colours.items():
         drawn = drawn.replace(stand_in, colour)
-    drawn = re.sub(r'\b(id="|url\(#|href="#)', rf"\g<1>{chart.key}-{_size(is_wide, is_beside).width}-", drawn)
+    drawn = re.sub(
+        r'\b(id="|url\(#|href="#)', rf"\g<1>{chart.key}-{_size(chart, is_wide, is_beside).width}-", drawn
+    )
     drawn = _EMPTY_ROLES.sub("", drawn)
     box = re.search(r'viewBox="([^"]+)"', drawn)
     inner = drawn[drawn.index(">", drawn.index("<svg")) + 1 :]
@@ -122,7 +138,7 @@ def held_frame(chart: LineChart, is_beside: bool = False) -> Spec:
     width and height of a panel in units of the picture; x and y: ends of the axes in shown units, y for
     each panel. Raises ValueError for a chart with an axis that is not held.
     """
-    size = _size(False, is_beside)
+    size = _size(chart, False, is_beside)
     axes = [chart.x, *(panel.y for panel in chart.panels)]
     ends = [_held(axis).get("domain") for axis in axes]
     if None in ends:
@@ -167,7 +183,7 @@ def _lines(chart: LineChart, size: _Size) -> Spec:
 
 
 def _panel(panel: Panel, x: Axis, size: _Size, number: int, is_last: bool) -> Spec:
-    layers: list[Spec] = []
+    layers: list[Spec] = [layer for span in panel.spans for layer in _span(span, x)]
     for place, (line, (colour, dash)) in enumerate(zip(panel.lines, _LINE_STYLES, strict=False)):
         data = {"values": _points(line, x, panel.y)}
         if line.low:
@@ -226,6 +242,18 @@ def _line_name(line: Line, colour: str, values: list[dict[str, float]]) -> Spec:
         "mark": {"type": "text", "align": "right", "dy": -9, "color": colour},
         "encoding": {"text": {"field": "name"}, "y": {"field": "value"}},
     }
+
+
+def _span(span: Span, x: Axis) -> list[Spec]:
+    ends = {"from": _number(span.start, x.unit), "to": _number(span.end, x.unit), "name": span.label}
+    place = {"x": {"field": "from", "type": "quantitative"}, "y": None}
+    return [
+        {"data": {"values": [ends]}, "mark": {"type": "rect", "color": ACCENT, "opacity": 0.14},
+         "encoding": {**place, "x2": {"field": "to"}}},
+        {"data": {"values": [ends]},
+         "mark": {"type": "text", "align": "left", "baseline": "top", "y": 2, "dx": 2, "color": QUIET},
+         "encoding": {**place, "text": {"field": "name"}}},
+    ]  # fmt: skip
 
 
 def _level(rule: RuleLine, y: Axis) -> list[Spec]:

@@ -164,12 +164,22 @@ class RuleLine:
 
 
 @dataclass(frozen=True)
+class Span:
+    """A stretch of the horizontal axis that is shaded and named: a motor run, lift; SI."""
+
+    start: float
+    end: float
+    label: str
+
+
+@dataclass(frozen=True)
 class Panel:
-    """One vertical axis of a line chart with its lines and levels."""
+    """One vertical axis of a line chart with its lines, levels and shaded stretches."""
 
     y: Axis
     lines: tuple[Line, ...]
     rules: tuple[RuleLine, ...] = ()
+    spans: tuple[Span, ...] = ()
 
 
 @dataclass(frozen=True)

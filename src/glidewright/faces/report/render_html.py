@@ -102,7 +102,8 @@ def render_html(document: Document) -> str:
 
 def document_parts(document: Document) -> dict[str, str]:
     """The pieces of a page as HTML: title, subtitle, verdict, links to the sections, sections, cautions."""
-    links = "".join(f'<li><a href="#{s.key}">{page_words(s.title)}</a></li>' for s in document.sections)
+    named = (section for section in document.sections if section.title)
+    links = "".join(f'<li><a href="#{s.key}">{page_words(s.title)}</a></li>' for s in named)
     return {
         "title": page_words(document.title),
         "subtitle": page_words(document.subtitle),
@@ -127,6 +128,8 @@ def _section(section: Section) -> str:
     lead = f'<p class="lead">{page_words(section.lead)}</p>' if section.lead else ""
     blocks = "\n".join(_block(block) for block in section.blocks)
     key = escape(section.key)
+    if not section.title:
+        return f'<section id="{key}">\n{lead}\n{blocks}\n</section>'
     return (
         f'<section id="{key}" aria-labelledby="{key}-title">\n'
         f'<h2 id="{key}-title">{page_words(section.title)}</h2>\n{lead}\n{blocks}\n</section>'

@@ -52,7 +52,12 @@ def make_app(
         routes=_routes(),
         lifespan=lifespan,
         middleware=[Middleware(GZipMiddleware, minimum_size=700, compresslevel=5)],
-        exception_handlers={GlidewrightError: _refused, HTTPException: _http, 404: _http},
+        exception_handlers={
+            GlidewrightError: _refused,
+            HTTPException: _http,
+            404: _http,
+            Exception: _mistaken,
+        },
     )
     app.state.house = house
     app.state.door = door
@@ -96,6 +101,13 @@ async def _http(request: Request, error: Exception) -> Response:
     assert isinstance(error, HTTPException)
     words = {404: "must be a page of this program; there is none at this address; go back to the start"}
     return _said(request, (Problem("", words.get(error.status_code, error.detail)),), error.status_code)
+
+
+async def _mistaken(request: Request, error: Exception) -> Response:
+    """A mistake of the program itself: said as such; its traceback goes to the terminal."""
+    del error
+    words = "this is a mistake of the program, not of yours; nothing was changed; the terminal shows where"
+    return _said(request, (Problem("", words),), 500)
 
 
 def _said(request: Request, problems: tuple[Problem, ...], status: int) -> Response:

@@ -50,7 +50,8 @@ class Area:
 
     key: in the address; group: heading in the list of pages; help: one sentence; answer: makes the report;
     inputs: what can be set; panel: template above the report, filled by scene; live: numbers while a
-    slider or handle moves; is_long: starts only when asked, shows how far it is and can be stopped.
+    slider or handle moves; is_long: starts only when asked, shows how far it is and can be stopped;
+    start_word: on its button; files: what can be loaded down, as (ending, title), made by make.
     """
 
     key: str
@@ -65,6 +66,8 @@ class Area:
     live: Callable[[Subject, Values], Mapping[str, Any]] | None = None
     is_long: bool = False
     start_word: str = "Compute"
+    files: tuple[tuple[str, str], ...] = ()
+    make: Callable[[Subject, str], bytes] | None = None
 
 
 @cache

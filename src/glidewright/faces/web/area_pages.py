@@ -1,5 +1,7 @@
 """The pages about a model: inputs, panel with what moves, report; one set of routes for every area."""
 
+import mimetypes
+import re
 from collections.abc import Mapping
 from typing import Any
 from urllib.parse import urlencode
@@ -34,7 +36,8 @@ async def page(request: Request) -> Response:
     house, name, area = _asked(request)
     frame = house.frame(request, name, area.key)
     try:
-        model, now = await model_of(house.workshop.folder(name))
+        folder = house.workshop.folder(name)
+        model, now = await model_of(folder)
     except GlidewrightError as refused:
         return house.show(
             request,
@@ -44,7 +47,7 @@ async def page(request: Request) -> Response:
             title=f"{area.title} of {name}",
             **frame,
         )
-    values, filled = read_inputs(area.inputs, request.query_params, model)
+    values, filled = read_inputs(area.inputs, request.query_params, model, folder)
     is_good = not any(one.problem for one in filled)
     job = await _job(house, area, name, now, values, request) if is_good else None
     shown: dict[str, Any] = {}
@@ -76,7 +79,7 @@ async def start(request: Request) -> Response:
     form = {key: str(text) for key, text in (await request.form()).items()}
     folder = house.workshop.folder(name)
     model, now = await model_of(folder)
-    values, filled = read_inputs(area.inputs, form, model)
+    values, filled = read_inputs(area.inputs, form, model, folder)
     if not any(one.problem for one in filled):
         _ensure(house, area, str(folder), now, values)
     place = request.url_for("area", model=name, area=area.key).path
@@ -96,10 +99,25 @@ async def scene(request: Request) -> Response:
     return await _from_live(request, house, area, name, "scene")
 
 
+async def download(request: Request) -> Response:
+    """A file of an area, made when it is asked for."""
+    house, name, area = _asked(request)
+    ending = request.path_params["file"]
+    if ending not in [own for own, _ in area.files]:
+        raise HTTPException(404)
+    folder = house.workshop.folder(name)
+    model, now = await model_of(folder)
+    data = await house.work.run(f"{_WORKER}:made", area.key, str(folder), now, ending)
+    plain = re.sub(r"[^A-Za-z0-9._-]+", "-", model.name).strip("-.") or "model"
+    kind = mimetypes.guess_type(ending)[0] or "application/octet-stream"
+    headers = {"content-disposition": f'attachment; filename="{plain}-{ending}"'}
+    return Response(data, media_type=kind, headers=headers)
+
+
 async def _from_live(request: Request, house: House, area: Area, name: str, what: str) -> Response:
     folder = house.workshop.folder(name)
     model, now = await model_of(folder)
-    values, filled = read_inputs(area.inputs, request.query_params, model)
+    values, filled = read_inputs(area.inputs, request.query_params, model, folder)
     wrong = [
         {"where": one.input.name, "message": f"{one.input.title} {one.problem}"}
         for one in filled
@@ -176,5 +194,6 @@ ROUTES = [
     Route("/m/{model}/{area}", page, name="area"),
     Route("/m/{model}/{area}/live", live),
     Route("/m/{model}/{area}/scene", scene),
+    Route("/m/{model}/{area}/file/{file}", download),
     Route("/m/{model}/{area}/start", start, methods=["POST"]),
 ]

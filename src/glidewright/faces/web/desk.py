@@ -108,6 +108,10 @@ class Desk:
 
         return self._change(file, f"text of {file}", change)
 
+    def apply(self, file: str, words: str, change: Callable[[Path], object]) -> State:
+        """Make a change by a function of the folder that writes one file whole; raises what it raises."""
+        return self._change(file, words, lambda: change(self.folder))
+
     def undo(self) -> State:
         """Take the last change back; raises InputError when there is none or it was changed since."""
         return self._step_back(self._done, self._undone, is_undo=True)

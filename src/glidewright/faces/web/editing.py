@@ -1,6 +1,7 @@
 """Pages on which a model folder is changed: model, drawer, and the raw text of a file."""
 
 from collections.abc import Callable, Mapping
+from pathlib import Path
 from typing import Any
 
 from starlette.concurrency import run_in_threadpool
@@ -18,6 +19,8 @@ from glidewright.store.class_files import list_classes
 from glidewright.store.tables import parsed
 from glidewright.store.texts import MODEL_FILE, read_texts
 
+_TITLES = {"model": "Model", "drawer": "Parts"}
+_OUTCOME_WORDS = ("step", "went", "note", "date")
 _DETAILS = ("low", "high", "because")
 
 
@@ -64,7 +67,9 @@ async def _page(request: Request, which: str) -> Response:
     return house.show(
         request,
         "edit.html",
-        title=f"{'Parts' if which == 'drawer' else 'Model'} of {model.name if model else name}",
+        title=f"{_TITLES[which]} of {model.name if model else name}",
+        head=_TITLES[which],
+        of=model.name if model else name,
         lead=lead,
         groups_of_tables=groups,
         problems=problems,
@@ -128,6 +133,29 @@ async def add_table(request: Request) -> Response:
         raise InputError(problems)
     file, table = str(told.get("file")), str(told.get("table"))
     return JSONResponse(await _changed(request, lambda desk: desk.add(file, table, values)))
+
+
+async def add_outcome(request: Request) -> Response:
+    """Write down what came out of a step of the test plan."""
+    from glidewright.decisions.plan import step_keys  # noqa: PLC0415 - the other pages do without
+    from glidewright.store.outcomes import write_outcome  # noqa: PLC0415 - the same
+
+    told = {key: str(text) for key, text in (await _json(request)).items()}
+    step, went = told.get("step", ""), told.get("went", "")
+    found = [f"{key}={text}" for key, text in told.items() if key not in _OUTCOME_WORDS and text.strip()]
+
+    def change(folder: Path) -> None:
+        write_outcome(
+            folder,
+            step_keys(),
+            well=step if went == "well" else "",
+            badly=step if went == "badly" else "",
+            found=found,
+            note=told.get("note", ""),
+            day=told.get("date", ""),
+        )
+
+    return JSONResponse(await _changed(request, lambda desk: desk.apply(MODEL_FILE, f"step {step}", change)))
 
 
 async def remove_table(request: Request) -> Response:
@@ -227,6 +255,7 @@ ROUTES = [
     Route("/m/{model}/fields", fields),
     Route("/m/{model}/set", set_key, methods=["POST"]),
     Route("/m/{model}/add", add_table, methods=["POST"]),
+    Route("/m/{model}/outcome", add_outcome, methods=["POST"]),
     Route("/m/{model}/remove", remove_table, methods=["POST"]),
     Route("/m/{model}/undo", undo, methods=["POST"]),
     Route("/m/{model}/redo", redo, methods=["POST"]),

@@ -3,6 +3,7 @@
 import math
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any, Literal
 
 from pydantic import BaseModel
@@ -20,7 +21,7 @@ class Input:
     """One input; low, high, step and default in the unit that is shown.
 
     start: works the default out from the model, in the unit that is shown; choices: value and label, or a
-    function of the model that gives them.
+    function of the model and its folder that gives them.
     """
 
     name: str
@@ -32,16 +33,16 @@ class Input:
     low: float | None = None
     high: float | None = None
     step: float | None = None
-    choices: Sequence[Choice] | Callable[[Model], Sequence[Choice]] = ()
+    choices: Sequence[Choice] | Callable[[Model, Path | None], Sequence[Choice]] = ()
     start: Callable[[Model], Any] | None = None
 
     def begin(self, model: Model) -> Any:
         """The value before anything was set: a number in the shown unit, a text, or a yes or no."""
         return self.default if self.start is None else self.start(model)
 
-    def choices_for(self, model: Model) -> list[Choice]:
+    def choices_for(self, model: Model, folder: Path | None) -> list[Choice]:
         """What may be chosen."""
-        return list(self.choices(model) if callable(self.choices) else self.choices)
+        return list(self.choices(model, folder) if callable(self.choices) else self.choices)
 
 
 @dataclass(frozen=True)
@@ -80,13 +81,13 @@ def from_field(noun: type[BaseModel], name: str, **more: Any) -> Input:
 
 
 def read_inputs(
-    inputs: Iterable[Input], texts: Mapping[str, str], model: Model
+    inputs: Iterable[Input], texts: Mapping[str, str], model: Model, folder: Path | None = None
 ) -> tuple[dict[str, Any], list[Filled]]:
     """Values in SI by name, and every input as filled; a wrong one has a sentence instead of a value."""
     values: dict[str, Any] = {}
     filled = []
     for one in inputs:
-        choices = tuple(one.choices_for(model))
+        choices = tuple(one.choices_for(model, folder))
         begin = one.begin(model)
         text = texts.get(one.name)
         if one.kind == "switch":

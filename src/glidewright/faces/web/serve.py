@@ -20,6 +20,7 @@ from glidewright.faces.web.guard import LOOPBACK_NAMES, network_addresses, own_n
 _LOOPBACK, _ALL = "127.0.0.1", "0.0.0.0"  # the second one with --lan only
 _TRIED_PORTS = 20
 _GRACE_S = 2
+_WAITING = 128
 
 
 def serve(folder: Path, port: int, *, is_lan: bool = False, opens_browser: bool = True) -> None:
@@ -62,6 +63,7 @@ def _listening(host: str, port: int) -> Iterator[socket.socket]:
             if sys.platform != "win32":  # there it would share the port with another program
                 found.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
             found.bind((host, number))
+            found.listen(_WAITING)  # whoever comes early waits a moment instead of being turned away
         except OSError:
             found.close()
             continue

@@ -146,7 +146,7 @@ def drawer_groups(files: Mapping[str, Mapping[str, Any]]) -> list[Group]:
                 if isinstance(raw, Mapping)
             ]
         new = tuple(_new_fields(kind, noun, need=("title", "mass_g"))) if home else ()
-        groups.append(Group(f"{noun.kind_title}s", _doc(noun), tuple(tables), home, kind, new))
+        groups.append(Group(noun.kind_title, _doc(noun), tuple(tables), home, kind, new))
     return [group for group in groups if group.new or group.tables]
 
 

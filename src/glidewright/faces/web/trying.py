@@ -1,6 +1,7 @@
 """Power and launch while sliders move: the inputs of both, and what their panel shows."""
 
 from collections.abc import Callable, Mapping, Sequence
+from pathlib import Path
 from typing import Any
 
 from glidewright.domain.model import Model
@@ -32,8 +33,8 @@ def air_inputs(*, with_wind: bool) -> tuple[Input, ...]:
     found = (
         Input(
             "temperature_K",
-            "Air temperature",
-            "at the ground",
+            "Air temperature at the ground",
+            "",
             "slider",
             "°C",
             low=-10,
@@ -44,7 +45,7 @@ def air_inputs(*, with_wind: bool) -> tuple[Input, ...]:
         Input(
             "elevation_m",
             "Elevation of the field",
-            "above sea level",
+            "",
             "slider",
             "m",
             low=0,
@@ -54,8 +55,8 @@ def air_inputs(*, with_wind: bool) -> tuple[Input, ...]:
         ),
         Input(
             "charge_at_start",
-            "Charge of the pack",
-            "at the start",
+            "Charge of the pack at the start",
+            "",
             "slider",
             "%",
             low=30,
@@ -64,9 +65,7 @@ def air_inputs(*, with_wind: bool) -> tuple[Input, ...]:
             start=_charge,
         ),
     )
-    wind = Input(
-        "headwind_m_s", "Head wind", "launched into", "slider", "m/s", low=0, high=12, step=0.5, start=_wind
-    )
+    wind = Input("headwind_m_s", "Head wind", "", "slider", "m/s", low=0, high=12, step=0.5, start=_wind)
     return (*found, wind) if with_wind else found
 
 
@@ -127,8 +126,9 @@ def _is_same(value: float, begin: float, symbol: str) -> bool:
     return abs(unit(symbol).from_si(value) - begin) < 1e-6
 
 
-def _choices(word: str) -> Callable[[Model], Sequence[Choice]]:
-    def of(model: Model) -> Sequence[Choice]:
+def _choices(word: str) -> Callable[[Model, Path | None], Sequence[Choice]]:
+    def of(model: Model, folder: Path | None) -> Sequence[Choice]:
+        del folder
         fitted = _fitted(word)(model)
         rest = sorted(
             (part for part in model.drawer if part.kind == word), key=lambda part: part.id != fitted

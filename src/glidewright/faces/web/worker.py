@@ -27,6 +27,15 @@ def answer(area: str, folder: str, wanted: str, values: Mapping[str, Any], tell:
     return {"parts": document_parts(reply.document), "extra": dict(reply.extra)}
 
 
+def made(area: str, folder: str, wanted: str, ending: str, tell: Tell) -> bytes:
+    """A file of an area that is loaded down."""
+    del tell
+    job = areas()[area]
+    if job.make is None:
+        raise ValueError(f"{area} makes no file")
+    return job.make(_read(folder, wanted), ending)
+
+
 def scene(area: str, folder: str, wanted: str, values: Mapping[str, Any], tell: Tell) -> dict[str, Any]:
     """What the panel of an area shows at first."""
     del tell

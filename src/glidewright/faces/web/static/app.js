@@ -2,10 +2,12 @@
 import { followReport } from "./report.js";
 import { keepForms } from "./keep.js";
 import { steps } from "./ask.js";
+import { tellForms } from "./tellforms.js";
 
 followReport(document.querySelector("#report"));
 keepForms();
 steps();
+tellForms();
 if (document.querySelector("[data-keys], [data-fields], form.add")) import("./fields.js");
 const panel = document.querySelector("#panel");
 if (panel) import(panel.querySelector("[data-drag]") ? "./drag.js" : "./sliders.js").then((module) => module.start(panel));

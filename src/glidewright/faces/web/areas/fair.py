@@ -1,0 +1,84 @@
+"""Fair limits: what rule options do to a field of entries made of this drawer."""
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from glidewright.domain.model import Model
+from glidewright.faces.web.area import Area, Reply, Subject, Tell, Values
+from glidewright.faces.web.inputs import Choice, Input
+
+
+def classes(model: Model, folder: Path | None) -> Sequence[Choice]:
+    """All classes that can be read."""
+    from glidewright.store.class_files import list_classes
+
+    del model
+    return [(name, name) for name in list_classes(folder)]
+
+
+def answer(subject: Subject, values: Values, tell: Tell) -> Reply:
+    """The report for the committee."""
+    from glidewright.decisions import fair as job
+    from glidewright.decisions.fair_nouns import FairRequest
+    from glidewright.domain.rule_options import RuleOptions
+    from glidewright.faces.report import fair as report
+    from glidewright.rules.measures import MEASURE_UNITS
+    from glidewright.store.class_files import read_class
+    from glidewright.store.rule_options import FILE, read_rule_options
+
+    name = values["class_name"]
+    rule = read_class(subject.folder, name, MEASURE_UNITS)
+    file = subject.folder / FILE
+    options = read_rule_options(file, MEASURE_UNITS) if file.is_file() else RuleOptions()
+    if options.class_id not in ("", name):
+        options = RuleOptions()
+    request = FairRequest(
+        models=(subject.model,),
+        rule=rule,
+        options=options.options,
+        logger=options.logger,
+        invented=options.invented,
+        within=values.get("within") or 0.95,
+        rate=values.get("rate") or 0.05,
+    )
+
+    def progress(done: int, total: int) -> None:
+        tell(done / max(total, 1), f"launches flown: {done} of {total}")
+
+    tell(0.0, "putting the field together")
+    return Reply(report.document(job.run(request, progress=progress)))
+
+
+AREA = Area(
+    "fair",
+    "Fair limits",
+    "What rule options do to every legal build of this drawer, before a committee votes.",
+    group="Decide",
+    order=120,
+    answer=answer,
+    inputs=(
+        Input("class_name", "Class", kind="choice", choices=classes, start=lambda model: model.class_id),
+        Input(
+            "within",
+            "In the field from",
+            "share of the best height",
+            "number",
+            "%",
+            default=95.0,
+            low=1,
+            high=99.9,
+        ),
+        Input(
+            "rate",
+            "Wrong verdicts",
+            "of a check by logger that are accepted",
+            "number",
+            "%",
+            default=5.0,
+            low=0.1,
+            high=49,
+        ),
+    ),
+    is_long=True,
+    start_word="Fly the field",
+)

@@ -1,0 +1,42 @@
+"""Test plan: small safe steps with the numbers of this model, ticked off as they are done."""
+
+from glidewright.faces.web.area import Area, Reply, Subject, Tell, Values
+
+_ORDER = ("went badly", "next", "open", "waits", "done")
+
+
+def answer(subject: Subject, values: Values, tell: Tell) -> Reply:
+    """The plan, and what can be written down now."""
+    from glidewright.decisions import plan as job
+    from glidewright.faces.report import plan as report
+
+    del values
+    tell(None, "putting numbers to every step")
+    result = job.run(job.PlanRequest(model=subject.model, rule=subject.rule))
+    steps = [
+        {
+            "key": step.key,
+            "title": step.title,
+            "state": step.state,
+            "record": [{"key": one.key, "title": one.title, "unit": _unit(one.key)} for one in step.record],
+        }
+        for step in sorted(result.steps, key=lambda step: _ORDER.index(step.state))
+    ]
+    return Reply(report.document(result), {"template": "plan_steps.html", "steps": steps})
+
+
+def _unit(key: str) -> str:
+    from glidewright.base.units import unit_of_key
+
+    found = unit_of_key(key)
+    return found.symbol if found is not None else ""
+
+
+AREA = Area(
+    "plan",
+    "Test plan",
+    "Small safe steps with the numbers of this model; what you write down narrows the forecast.",
+    group="Fly",
+    order=210,
+    answer=answer,
+)
