@@ -75,6 +75,22 @@ def within(
     assert row["keeps"], f"{what}: {value:.8g} {unit} is not within {low:.8g} to {high:.8g} ({source})"
 
 
+def covers(
+    what: str, low: float, high: float, expected: float, *, source: str, because: str, unit: str = ""
+) -> None:
+    """Fail unless a range of this program holds a number from outside, its ends included.
+
+    because: what the range is.
+    """
+    if not (source and because):
+        raise TypeError("a check against the outside names its source and what the range is")
+    ends, value = (float(low), float(high)), float(expected)
+    row: dict[str, Any] = {"kind": "covers", "what": what, "expected": value, "low": ends[0], "high": ends[1]}
+    row |= {"keeps": ends[0] <= value <= ends[1], "source": source, "because": because, "unit": unit}
+    _write_down(row)
+    assert row["keeps"], f"{what}: {ends[0]:.8g} to {ends[1]:.8g} {unit} do not hold {value:.8g} ({source})"
+
+
 def missed(
     what: str,
     found: float,

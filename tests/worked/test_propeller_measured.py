@@ -7,11 +7,13 @@ coefficient. The whole set is compared by ``python studies/propellers.py --check
 
 import numpy as np
 import pytest
+from outside import held, missed, within
 
 from glidewright.data import coefficients
 from glidewright.models.power.propeller import power_coefficient, propeller_curve, thrust_coefficient
 
 INCH_M = 0.0254
+UIUC = "UIUC Propeller Data Site"
 
 # blade family, folding, diameter and pitch (in), rows of the useful range
 ROWS = {
@@ -116,8 +118,10 @@ def test_a_measured_size_gives_its_own_rows_within_2_percent_rms(name: str) -> N
     rpm, advance_ratio, thrust, power = np.array(rows).T
     thrust_error = thrust_coefficient(curve, advance_ratio, rpm / 60) / thrust - 1
     power_error = power_coefficient(curve, advance_ratio, rpm / 60) / power - 1
-    assert np.sqrt(np.mean(thrust_error**2)) < 0.02
-    assert np.sqrt(np.mean(power_error**2)) < 0.02
+    aim = {"source": UIUC, "because": "2 % rms was asked for; it is about the scatter of the tunnel"}
+    size = f"rms of measured rows, {name}"
+    within(f"thrust, {size}", np.sqrt(np.mean(thrust_error**2)), 0.0, 0.02, **aim)
+    within(f"power, {size}", np.sqrt(np.mean(power_error**2)), 0.0, 0.02, **aim)
 
 
 def test_folding_11x6_at_rest_pulls_8_38_N_for_82_5_W() -> None:
@@ -126,14 +130,22 @@ def test_folding_11x6_at_rest_pulls_8_38_N_for_82_5_W() -> None:
     revs_per_s = 5966.667 / 60
     thrust_N = float(thrust_coefficient(curve, 0.0, revs_per_s)) * 1.225 * revs_per_s**2 * 0.2794**4
     power_W = float(power_coefficient(curve, 0.0, revs_per_s)) * 1.225 * revs_per_s**3 * 0.2794**5
-    assert thrust_N == pytest.approx(8.38, rel=0.02)
-    assert power_W == pytest.approx(82.5, rel=0.02)
+    aim = {"source": UIUC, "because": "2 % was asked for", "rel": 0.02}
+    held("thrust at rest, folding 11x6 at 5967 rpm", thrust_N, 8.38, unit="N", **aim)
+    held("power at rest, folding 11x6 at 5967 rpm", power_W, 82.5, unit="W", **aim)
 
 
 def test_zero_thrust_lies_between_the_measured_rows_around_it() -> None:
     # 11x6 at 5050 rpm: C_T 0.000448 at J 0.727284, -0.005764 at 0.74996, so zero near 0.7289
     curve = propeller_curve(0.2794, 0.1524, folding=True, blade_family="ancf")
-    assert curve.zero_thrust_advance_ratio == pytest.approx(0.7289, abs=0.008)
+    held(
+        "advance ratio without thrust, folding 11x6",
+        curve.zero_thrust_advance_ratio,
+        0.7289,
+        abs=0.008,
+        source=f"{UIUC}, between two rows",
+        because="a third of the way between the two rows",
+    )
 
 
 def test_81_sizes_are_packaged_and_only_the_named_ones_miss_2_percent() -> None:
@@ -151,13 +163,61 @@ def test_81_sizes_are_packaged_and_only_the_named_ones_miss_2_percent() -> None:
     assert max(size["useful_rms"][0] for size in sizes) < 0.0225
 
 
+def family(folding: bool, band: str) -> dict[str, dict[str, float]]:
+    return coefficients("propeller_folding" if folding else "propeller_fixed")["band"][band]
+
+
+AIMS = {"source": f"{UIUC}, one size left out in turn", "because": "aim set before the fit, rms of all sizes"}
+
+
+@pytest.mark.xfail(reason="three measured sizes miss 2 % rms of thrust")
+@pytest.mark.parametrize("key", sorted(MISSES))
+def test_every_measured_size_within_2_percent(key: str) -> None:
+    size = next(size for size in coefficients("propeller_sizes")["size"] if size["key"] == key)
+    missed(
+        f"thrust over the useful range, rms of measured rows, {key}",
+        size["useful_rms"][0],
+        0.0,
+        abs=0.02,
+        source=UIUC,
+        because="2 % rms was asked for",
+        why="two specimens of one size"
+        if key.startswith("gwsdd")
+        else "not straight in ln(n), low at 4000 rpm",
+    )
+
+
+@pytest.mark.xfail(reason="fixed blades left out of the fit miss the aims")
+@pytest.mark.parametrize(
+    ("what", "band", "error", "aim"),
+    [
+        ("thrust of a known make", "known_family", "left_out_static_thrust", 0.10),
+        ("thrust of an unknown make", "unknown_family", "left_out_static_thrust", 0.10),
+        ("power of an unknown make", "unknown_family", "left_out_static_power", 0.15),
+    ],
+)
+def test_fixed_blades_within_the_aims(what: str, band: str, error: str, aim: float) -> None:
+    missed(
+        f"static {what}, fixed blades left out, rms",
+        family(folding=False, band=band)[error]["rms"],
+        0.0,
+        abs=aim,
+        why="makes differ at the same diameter and pitch; the band says so",
+        **AIMS,
+    )
+
+
 def test_sizes_left_out_of_the_folding_family_come_back_within_the_aims() -> None:
     # aims: static thrust 10 %, static power 15 %, zero-thrust J 0.05 and 0.08 above pitch/diameter 0.8 (rms)
     band = coefficients("propeller_folding")["band"]["known_family"]
-    assert band["left_out_static_thrust"]["rms"] < 0.10
-    assert band["left_out_static_power"]["rms"] < 0.15
-    assert band["left_out_zero_thrust_up_to_pitch_ratio_0_8"]["rms"] < 0.05
-    assert band["left_out_zero_thrust_above_pitch_ratio_0_8"]["rms"] < 0.08
+    zero = "left_out_zero_thrust"
+    for what, error, aim in (
+        ("static thrust", "left_out_static_thrust", 0.10),
+        ("static power", "left_out_static_power", 0.15),
+        ("advance ratio without thrust, pitch up to 0.8 D", f"{zero}_up_to_pitch_ratio_0_8", 0.05),
+        ("advance ratio without thrust, pitch above 0.8 D", f"{zero}_above_pitch_ratio_0_8", 0.08),
+    ):
+        within(f"{what}, folding blades left out, rms", band[error]["rms"], 0.0, aim, **AIMS)
     # the worst single size is about two and a half times as far off
     assert 0.20 < band["left_out_static_thrust"]["worst"] < 0.22
     assert 0.28 < band["left_out_static_power"]["worst"] < 0.30
@@ -167,7 +227,10 @@ def test_fixed_blades_of_unknown_make_miss_the_aims_and_the_band_says_so() -> No
     band = coefficients("propeller_fixed")["band"]
     known, unknown = band["known_family"], band["unknown_family"]
     assert 0.10 < known["left_out_static_thrust"]["rms"] < 0.105  # misses 10 % narrowly
-    assert known["left_out_static_power"]["rms"] < 0.15
-    assert known["left_out_zero_thrust"]["rms"] < 0.05
+    for what, error, aim in (
+        ("static power", "left_out_static_power", 0.15),
+        ("advance ratio without thrust", "left_out_zero_thrust", 0.05),
+    ):
+        within(f"{what}, fixed blades of a known make left out, rms", known[error]["rms"], 0.0, aim, **AIMS)
     assert 0.20 < unknown["left_out_static_thrust"]["rms"] <= unknown["thrust_sigma"]
     assert 0.22 < unknown["left_out_static_power"]["rms"] <= unknown["power_sigma"]

@@ -9,6 +9,7 @@ import math
 
 import numpy as np
 import pytest
+from outside import covers, held, held_all
 
 from glidewright.models.launch import layout as ll
 from glidewright.models.launch.example import example_inputs
@@ -29,8 +30,24 @@ def test_zoom_without_drag_is_the_height_of_the_speed_lost(fast: float, slow: fl
     inputs = example_inputs(throw_speed_m_s=fast, glide_speed_m_s=slow, **GLIDE, **no_drag)
     rows, _ = launch_trace(inputs, duration_s=40.0)
     gained = rows[0, -1, 1] - 100.0
-    assert gained == pytest.approx(zoom, abs=0.05)  # the printed case has one decimal
-    assert gained == pytest.approx((fast**2 - slow**2) / (2.0 * 9.80665), rel=2e-3)
+    held(
+        f"zoom without drag, {fast:g} to {slow:g} m/s",
+        gained,
+        zoom,
+        abs=0.05,
+        unit="m",
+        source="common practice: worked cases of (v1^2 - v2^2) / 2g",
+        because="the printed case has one decimal",
+    )
+    held(
+        f"the same, {fast:g} to {slow:g} m/s, by closed form",
+        gained,
+        (fast**2 - slow**2) / (2.0 * 9.80665),
+        rel=2e-3,
+        unit="m",
+        source="energy, (v1^2 - v2^2) / 2g",
+        because="steps of the kernel, and the path that is not quite level at the end",
+    )
     assert rows[0, -1, 2] == pytest.approx(slow, rel=1e-3)
 
 
@@ -43,7 +60,15 @@ def test_share_of_the_ideal_zoom_in_the_trade_lies_between_a_quick_and_a_slow_pi
         throw_speed_m_s=fast, glide_speed_m_s=7.0, speed_time_constant_s=[0.5, 1.5], **GLIDE
     )
     quick, slow = (launch_outputs(inputs)[:, ll.TOP_HEIGHT] - 100.0) / zoom
-    assert 0.0 < slow < 0.7 < quick < 1.0
+    assert 0.0 < slow < quick < 1.0
+    covers(
+        f"share of the ideal zoom from {fast:g} m/s",
+        slow,
+        quick,
+        0.7,
+        source="common practice: about 0.7",
+        because="from a slow pull (1.5 s) to a quick one (0.5 s)",
+    )
 
 
 @pytest.mark.parametrize("lift", [0.4, 0.6, 0.9])
@@ -56,8 +81,14 @@ def test_glide_settles_at_speed_and_sink_of_the_closed_form(lift: float) -> None
     rows, _ = launch_trace(inputs, duration_s=40.0, tolerance_m=1e-4)
     time, height = rows[0, -81:, 0], rows[0, -81:, 1]
     sink = -np.polyfit(time, height, 1)[0]
-    assert rows[0, -1, 2] == pytest.approx(speed, rel=1e-4)
-    assert sink == pytest.approx(-speed * math.sin(path), rel=1e-4)
+    anderson = {
+        "source": "Anderson, Introduction to Flight, section 6.9",
+        "because": "steps of the kernel",
+        "rel": 1e-4,
+        "unit": "m/s",
+    }
+    held(f"airspeed of a glide at lift coefficient {lift:g}", rows[0, -1, 2], speed, **anderson)
+    held(f"sink of a glide at lift coefficient {lift:g}", sink, -speed * math.sin(path), **anderson)
 
 
 def test_density_of_the_launch_is_that_of_the_standard_atmosphere() -> None:
@@ -73,4 +104,12 @@ def test_density_of_the_launch_is_that_of_the_standard_atmosphere() -> None:
     prepare.py_func(inputs.power[0], inputs.launch[0], work)  # type: ignore[attr-defined]
     at = {h: air_density_kg_m3.py_func(inputs.launch[0], work, h) for h in (0.0, 100.0, 200.0, 500.0)}  # type: ignore[attr-defined]
     table = {0.0: 1.22500, 100.0: 1.21328, 200.0: 1.20165, 500.0: 1.16727}
-    assert at == pytest.approx(table, abs=1e-5)
+    held_all(
+        "density of the air at 0 to 500 m",
+        [at[height] for height in table],
+        table.values(),
+        abs=1e-5,
+        unit="kg/m3",
+        source="ISO 2533:1975, table 5",
+        because="the last printed digit",
+    )
