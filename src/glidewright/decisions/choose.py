@@ -86,7 +86,7 @@ class _Search:
         self.stage = Phase.ON_HAND.value
 
     def steps(self, executor: Executor | None) -> Iterator[Progress]:
-        for phase in (Phase.ON_HAND, Phase.ALLOWED):
+        for phase in (Phase.ON_HAND, Phase.SINGLE, Phase.ALLOWED):
             yield from self._screened(phase, executor)
             yield from self._flown(phase, executor)
         yield from self._added(executor)

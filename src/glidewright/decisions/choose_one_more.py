@@ -126,10 +126,16 @@ def _words(question: Question, pool: Kept, row: int, base: Settled | None) -> It
     if base is None or not base.rows:
         yield "makes a build possible that keeps every limit"
     for goal in _aims(question):
-        after = plain_text(float(pool.values[goal.column][row]), goal.shown)
+        after = _text(goal, pool, row)
         if base is None or not base.rows:
             yield f"{goal.title.lower()} {after}"
             continue
-        before = plain_text(float(base.kept.values[goal.column][base.rows[0]]), goal.shown, False)
-        if before != after.split(" ", 1)[0]:
+        before = _text(goal, base.kept, base.rows[0])
+        if before != after:
             yield f"{goal.title.lower()} {before} -> {after}"
+
+
+def _text(goal: Goal, kept: Kept, row: int) -> str:
+    """A number at the middle, with the digits of its step."""
+    value = float(kept.values[goal.column][row])
+    return f"{value:.0f}" if not goal.shown else plain_text(goal.step * round(value / goal.step), goal.shown)

@@ -182,7 +182,7 @@ def _why_none(question: Question, kept: Kept, executor: Executor | None) -> str:
         return _all_doubtful(question)
     if question.needs:
         without = sieve.without_needs()
-        for phase in (Phase.ON_HAND, Phase.ALLOWED):
+        for phase in (Phase.ON_HAND, Phase.SINGLE, Phase.ALLOWED):
             if not without.is_empty(phase):
                 found = [one for _, one in without.run(phase, executor) if one is not None]
                 kept = kept.with_more(Kept.of(found))

@@ -29,6 +29,7 @@ Array = NDArray[np.float64]
 Rows = NDArray[np.intp]
 
 TASK_BUILDS = 8
+EARLY = 5  # members that are known before the end, for an answer in between
 SUSPECTS, SUSPECTS_TOGETHER = 512, 64  # members whose first launches are looked at in a round, in a unit
 ROUND_BUILDS = 32
 TRIES = 20  # so many builds are flown for each one that is wanted, then the rest stays open
@@ -139,6 +140,7 @@ class Settler:
             gone = [one for one in members if self._has_failed(int(kept.flat[one]))]
             if gone:
                 front.without(gone)
+                self._fly_early(kept, [one for one in members if one not in set(gone)], executor)
                 yield self._settled(kept, front, values, is_over=False)
                 continue
             todo = [one for one in members if int(kept.flat[one]) not in self.flown]
@@ -150,6 +152,14 @@ class Settler:
             tries += len(picked)
             self.fly(kept, picked, executor)
             yield self._settled(kept, front, values, is_over=False)
+
+    def _fly_early(self, kept: Kept, members: Sequence[int], executor: Executor | None) -> None:
+        """Fly one more of the best members that did not fail, so that there is an answer before the end."""
+        good = sum(self._is_good(int(kept.flat[one])) for one in members)
+        passed = [one for one in members if self.looked_at.get(int(kept.flat[one])) == PASSED]
+        todo = [one for one in passed if int(kept.flat[one]) not in self.flown]
+        if good < EARLY and todo:
+            self.fly(kept, todo[:1], executor)
 
     def _settled(self, kept: Kept, front: Front, values: Array, is_over: bool) -> Settled:
         members = front.members

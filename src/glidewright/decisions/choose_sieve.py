@@ -26,9 +26,10 @@ UNIT_ROWS = 4096
 
 
 class Phase(Enum):
-    """Which sets are looked at: of parts on hand, with what may be bought, with one purchase more."""
+    """Which sets are looked at, in this order; the last one asks what a purchase more would add."""
 
     ON_HAND = "parts on hand"
+    SINGLE = "one part to buy"
     ALLOWED = "parts to buy"
     ONE_MORE = "one more purchase"
 
@@ -168,8 +169,10 @@ class Sieve:
         """Whether a phase has nothing to look at."""
         if phase is Phase.ON_HAND:
             return math.prod(self.axes.on_hand) == 0
-        if phase is Phase.ALLOWED:
+        if phase is Phase.SINGLE:
             return self.buy == 0 or self.axes.on_hand == self.axes.shape
+        if phase is Phase.ALLOWED:
+            return self.buy in (0, 1) or self.axes.on_hand == self.axes.shape
         has_catalogue = any(marks.any() for marks in self.catalogue)
         return not has_catalogue and (self.buy is None or self.axes.on_hand == self.axes.shape)
 
@@ -199,23 +202,43 @@ class Sieve:
 
     def _blocks(self, phase: Phase) -> Iterator[tuple[float, Rows]]:
         """Numbers of the sets of a phase, in order, with the share done after them."""
-        if phase is Phase.ON_HAND:
-            prefix = self.axes.on_hand
-            for share, numbers in _ranges(math.prod(prefix)):
-                rows = np.unravel_index(numbers, prefix)
-                yield share, np.ravel_multi_index(rows, self.axes.shape).astype(np.intp)
+        if phase in (Phase.ON_HAND, Phase.SINGLE):
+            boxes = list(self._boxes(phase))
+            for number, (low, high) in enumerate(boxes):
+                extent = tuple(b - a for a, b in zip(low, high, strict=True))
+                for share, places in _ranges(math.prod(extent)):
+                    rows = tuple(
+                        row + a for row, a in zip(np.unravel_index(places, extent), low, strict=True)
+                    )
+                    flat = np.ravel_multi_index(rows, self.axes.shape).astype(np.intp)
+                    yield (number + share) / len(boxes), flat[self._is_in(phase, rows)]
             return
         for share, flat in _ranges(self.size):
-            rows = self.rows(flat)
-            yield share, flat[self._is_in(phase, rows)]
+            yield share, flat[self._is_in(phase, self.rows(flat))]
+
+    def _boxes(self, phase: Phase) -> Iterator[tuple[tuple[int, ...], tuple[int, ...]]]:
+        """First and last option of every axis: all on hand, or all but those of one axis."""
+        shape, on_hand = self.axes.shape, self.axes.on_hand
+        none = (0,) * len(shape)
+        if phase is Phase.ON_HAND:
+            yield none, on_hand
+            return
+        for axis in range(len(shape)):
+            low, high = list(none), list(on_hand)
+            low[axis], high[axis] = on_hand[axis], shape[axis]
+            yield tuple(low), tuple(high)
 
     def _is_in(self, phase: Phase, rows: tuple[Rows, ...]) -> NDArray[np.bool_]:
         bought = np.sum([table[row] for table, row in zip(self.purchases, rows, strict=True)], axis=0)
         strange = np.sum([table[row] for table, row in zip(self.catalogue, rows, strict=True)], axis=0)
         most = np.iinfo(np.int64).max - 1 if self.buy is None else self.buy
         found: NDArray[np.bool_]
-        if phase is Phase.ALLOWED:
-            found = (strange == 0) & (bought <= most) & (bought > 0)
+        if phase is Phase.ON_HAND:
+            found = bought == 0
+        elif phase is Phase.SINGLE:
+            found = (strange == 0) & (bought == 1)
+        elif phase is Phase.ALLOWED:
+            found = (strange == 0) & (bought <= most) & (bought > 1)
         else:
             found = (bought == most + 1) & (strange <= 1) | (bought <= most) & (strange == 1)
         return found

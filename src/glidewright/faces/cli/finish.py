@@ -10,7 +10,7 @@ from typing import NoReturn
 import typer
 from pydantic import BaseModel
 
-from glidewright.faces.cli.output import write
+from glidewright.faces.cli.output import EXIT_STOPPED, write
 from glidewright.faces.report.document import Document
 from glidewright.faces.report.render_json import render_json
 from glidewright.faces.report.status import status_of
@@ -34,12 +34,13 @@ def finish(
     written: Sequence[Path] = (),
     findings: Iterable[Finding] = (),
     sources: Iterable[str] = (),
+    is_partial: bool = False,
 ) -> NoReturn:
     """Show a result and leave with its exit code.
 
     document: makes the document, called only where one is shown; show_all: its details too; findings: those
     that decide the exit code and stand in the JSON object; html: file to write the page to, whole or not
-    at all; written: pages that the command has written itself.
+    at all; written: pages that the command has written itself; is_partial: it was stopped before its end.
     Raises WriteError when the page cannot be written.
     """
     found = tuple(findings)
@@ -54,7 +55,7 @@ def finish(
         show(document(), show_all)
         for file in (*((html,) if html is not None else ()), *written):
             write(sys.stdout, f"\nPage written: {file}\n")
-    raise typer.Exit(exit_code(found))
+    raise typer.Exit(EXIT_STOPPED if is_partial else exit_code(found))
 
 
 def exit_code(findings: Iterable[Finding]) -> int:

@@ -8,6 +8,7 @@ from typing import TextIO
 
 from glidewright.base.errors import Problem
 
+EXIT_STOPPED = 130
 _NO_COMMAND = ""
 
 
