@@ -4,7 +4,7 @@ import math
 from itertools import pairwise
 
 import pytest
-from outside import covers, held, held_all
+from outside import held, held_all
 
 from glidewright.domain.geometry_places import Piece, Place, Ring
 from glidewright.models.aero.planform import (
@@ -123,20 +123,28 @@ THREE = ((1 / 3, 0.0), (2 / 3, 8.0), (1.0, 16.0))
 
 
 def test_the_trade_value_of_two_panels_is_that_of_a_straight_taper() -> None:
-    """Check value of the trade, area by arm: 3 and 10 degrees at half span make 7.95; its chords are not stated.
+    """Check value of the trade: 3 and 10 degrees from half span on make 7.95; its chords are not stated.
 
     One chord makes 8.25. The usual straight taper from 1 to 0.62 makes the trade's number to its last digit.
     """
     assert tapered(*TWO, taper=1.0) == pytest.approx(8.25, abs=1e-9)
-    assert tapered(*TWO, taper=0.62) == pytest.approx(7.95, abs=0.005)
+    held(
+        "equivalent dihedral of two panels, straight taper 0.62",
+        tapered(*TWO, taper=0.62),
+        7.95,
+        source="check value of the trade, by area and arm, chords not stated",
+        because="printed to two decimals",
+        abs=0.005,
+        unit="°",
+    )
 
 
 def test_the_trade_value_of_three_panels_needs_more_than_equal_ones() -> None:
     """Check value of the trade: 0, 8 and 16 degrees make 9.8; neither chords nor lengths are stated.
 
-    Equal panels make 11.56 with one chord and 10.95 with the taper that gives the value above; only a tip of a
-    quarter of the root would make 9.8. A wing of one chord with panels of 45, 30 and 25 per cent makes 9.88:
-    the number is one of unequal panels, and is not held any closer than that.
+    Equal panels make 11.56 with one chord and 10.95 with the taper that gives the value above; only a tip of
+    a quarter of the root would make 9.8. A wing of one chord with panels of 45, 30 and 25 per cent makes
+    9.88: the number is one of unequal panels, and is not held any closer than that.
     """
     assert tapered(*THREE, taper=1.0) == pytest.approx(104.0 / 9.0, abs=1e-9)
     assert tapered(*THREE, taper=0.62) == pytest.approx(10.95, abs=0.005)
