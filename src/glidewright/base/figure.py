@@ -114,6 +114,8 @@ class Figure(BaseModel):
         finite = draws[np.isfinite(draws)]
         if finite.size == 0:
             return cls.unknown(unit, shown, because or "no draw gave a number")
+        if finite.size == 1:
+            return cls.exact(float(finite[0]), unit, shown, grade, because)
         low, value, high = (float(number) for number in quantiles(finite))
         if unit == "1" and not shown and np.all(finite == np.rint(finite)):
             low, value, high = math.floor(low), round(value), math.ceil(high)

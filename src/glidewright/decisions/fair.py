@@ -14,12 +14,13 @@ from glidewright.decisions.choose_builds import SINGLE
 from glidewright.decisions.fair_build import builds_of
 from glidewright.decisions.fair_check import climb_checks, climb_limit_m_s, devices_of
 from glidewright.decisions.fair_field import Entry, Share, fly_share
+from glidewright.decisions.fair_flying import run_limit_s
 from glidewright.decisions.fair_look import Look, look
 from glidewright.decisions.fair_nouns import FairRequest, FairResult, NamedPart, OptionResult
 from glidewright.decisions.fair_option import Found, judged, option_result
 from glidewright.decisions.fair_options import applied, with_as_it_is
 from glidewright.decisions.fair_spread import Flown, flown_under
-from glidewright.decisions.fair_trouble import nobody_left, request_problems
+from glidewright.decisions.fair_trouble import no_motor, nobody_left, request_problems
 from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.rule_options import RuleOption
 
@@ -42,6 +43,8 @@ def run(
     if problems:
         raise InputError(problems)
     options = with_as_it_is(request.rule, request.options)
+    if not run_limit_s(request.rule) > 0.0:
+        raise InputError(no_motor(options[0], request.rule))
     rules = _rules(request.rule, options)
     shares = _shares(request, rules)
     steps = _Steps(len(shares) + 2 * len(options), progress)
@@ -73,7 +76,10 @@ def _rules(rule: ClassLimits, options: Sequence[RuleOption]) -> tuple[ClassLimit
     rules = []
     for option in options:
         try:
-            rules.append(applied(rule, option))
+            found = applied(rule, option)
+            if not run_limit_s(found) > 0.0:
+                raise InputError(no_motor(option, found))
+            rules.append(found)
         except InputError as refused:
             problems.extend(refused.problems)
     if problems:
@@ -98,8 +104,8 @@ def _fields(options: Sequence[RuleOption], entries: Sequence[Entry]) -> tuple[Fl
         for place, (option, own) in enumerate(zip(options, fields, strict=True))
         if own is None
     ]
-    if problems:
-        raise InputError(problems)
+    if problems:  # where the class itself leaves nobody, its options are not at fault
+        raise InputError(problems[:1] if fields[0] is None else problems)
     return tuple(own for own in fields if own is not None)
 
 

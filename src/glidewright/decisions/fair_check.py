@@ -24,10 +24,10 @@ from glidewright.models.score import logger as lg
 Array = NDArray[np.float64]
 
 WINDOWS_s = (1.0, 2.0, 5.0, 10.0)
-_LAUNCHES = 200  # evenly spread over all launches by their height
+_LAUNCHES = 100  # evenly spread over all launches by their height
 _ROWS_BELOW = 3  # allowances shown below and above the one that keeps the rate
 _FINE_m = 0.1  # step of an allowance where the logger has none
-_FARTHEST_m, _HALVINGS = 200.0, 16
+_FARTHEST_m, _HALVINGS = 64.0, 13
 _NEAR_TOP_s = (
     1.0  # so long a model stays near its highest point; the highest of the readings counts; judgement
 )

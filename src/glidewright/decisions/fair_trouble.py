@@ -9,6 +9,7 @@ from glidewright.decisions.fair_binding import nearest_miss, removed_of
 from glidewright.decisions.fair_field import Entry
 from glidewright.decisions.fair_nouns import FairRequest
 from glidewright.decisions.fair_options import AS_IT_IS
+from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.model import Model
 from glidewright.domain.rule_options import RuleOption
 from glidewright.forecast.draws import MOST_DRAWS
@@ -85,6 +86,14 @@ def _options(request: FairRequest) -> Iterator[Problem]:
                 f"option {option.name}",
                 "must have another name; this one stands for the class as it is; rename it",
             )
+
+
+def no_motor(option: RuleOption, rule: ClassLimits) -> Problem:
+    """The sentence for a rule that leaves the motor no time."""
+    return Problem(
+        f"option {option.name}",
+        f"must leave the motor some run; {rule.title} allows none; ask for a class that launches by motor",
+    )
 
 
 def nobody_left(option: RuleOption, entries: Sequence[Entry], place: int) -> Problem:

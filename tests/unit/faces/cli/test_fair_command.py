@@ -158,6 +158,11 @@ def test_bad_input_is_one_sentence(folder: Path, run: Run, tmp_path: Path) -> No
     model = ("--model", folder)
     assert_refused(run("hill-club-elektric", *model), "nearest known: hill-club-electric")
     assert_refused(run(*quick(tmp_path / "nowhere")), "nowhere")
+    assert_refused(run("f3l-res", *model), "must leave the motor some run", "launches by motor")
+    short = tmp_path / "short.toml"
+    short.write_text('schema = 1\n[[option]]\nname = "Short"\nmotor_run_s = 10\n', encoding="utf-8")
+    options = ("--options", short, "--draws", "16")
+    assert_refused(run("f5k", *model, *options), "option As it is", "span removes most, 8 of them")
     assert_refused(run(CLASS, *model, "--rate", "0.5"), "above 0 and below 0.5", "0.5 came")
     assert_refused(run(CLASS, *model, "--rate", "-0.1"), "above 0 and below 0.5")
     assert_refused(run(CLASS, *model, "--within", "0"), "above 0 and at most 1")

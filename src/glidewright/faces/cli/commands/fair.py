@@ -1,5 +1,6 @@
 """``glidewright fair``: what a rule does to a field of entries, before a committee votes on it."""
 
+import os
 from pathlib import Path
 from typing import Annotated
 
@@ -60,6 +61,8 @@ def run(
 ) -> None:
     """Read folders and files, fly the field, and show the answers."""
     # heavy rooms are read here and not at the top, so that the command table stays quick
+    from concurrent.futures import ThreadPoolExecutor
+
     from glidewright.decisions import fair as job
     from glidewright.decisions.fair_nouns import FairRequest
     from glidewright.faces.cli.fair_input import fair_input
@@ -81,8 +84,9 @@ def run(
         seed=seed,
     )
     say_first_run()
-    with Progress("launches flown") as progress:
-        result = job.run(request, progress=progress)
+    # threads and not processes: the kernels let go of the interpreter, and nothing has to start
+    with ThreadPoolExecutor(os.cpu_count()) as executor, Progress("Flying the field") as progress:
+        result = job.run(request, executor, progress)
     if paper is not None:
         from glidewright.faces.report.fair_paper import paper_html
         from glidewright.store.atomic import write_whole
