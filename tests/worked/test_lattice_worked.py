@@ -149,7 +149,7 @@ def test_lattice_near_the_edge_corrected_lifting_line(
         rel=0.045,
         unit="1/rad",
         source="lifting line with the edge of R. T. Jones, NACA report 817 (1945)",
-        because="the edge correction is good to some per cent: too much for broad tips, too little for narrow",
+        because="the edge is good to some per cent: too much for broad tips, too little for narrow",
     )
     assert lift_slope(wing, area) < slope
     state = forces(wing, Flow(alpha_rad=0.01))
@@ -276,9 +276,7 @@ def test_dihedral_effect_of_a_long_straight_wing() -> None:
     found = derivatives(wing, Reference(4000.0, 4000.0, 1.0), Flow(), (0.25, 0.0, 0.0))
     beta, rate = (found.of("roll", name)[0] for name in ("beta", "roll_rate"))
     strips = {"source": "strip theory, Etkin and Reid, section 3.9", "because": LONG, "rel": 0.01}
-    held(
-        "rolling moment in sideslip of a long wing with dihedral", beta, -2.0 * np.pi * gamma / 4.0, **strips
-    )
+    held("rolling moment in sideslip of a long wing", beta, -2.0 * np.pi * gamma / 4.0, **strips)
     held("roll damping of a long wing", rate, -2.0 * np.pi / 6.0, **strips)
 
 
