@@ -25,7 +25,7 @@ from glidewright.domain.correction import Correction
 from glidewright.forecast.draws import sobol_column
 
 from .flown import OBSERVABLES, expected
-from .scores import Basis, Score
+from .scores import Basis, Score, shares
 from .season import Season, meter_sigma, practice
 
 Array = NDArray[np.float64]
@@ -52,9 +52,18 @@ class Posterior:
 
     @classmethod
     def of_correction(cls, correction: Correction, part_ids: Mapping[str, str]) -> "Posterior":
-        """What the bench taught of the fitted parts."""
+        """The lasting scores behind a correction of the fitted parts.
+
+        An input that lasts by the share a has the mean m / root a, and variance (v - (1 - a)) / a, where its
+        corrected score has m and v.
+        """
         scores = tuple(Score(name, part_ids.get(name.partition(".")[0], "")) for name in correction.names)
-        return cls(scores, correction.mean, correction.covariance)
+        lasting = np.array([shares(name)[0] for name in correction.names])
+        root = np.sqrt(np.where(lasting > 0.0, lasting, 1.0))
+        own = (correction.covariance - np.diag(1.0 - lasting)) / np.outer(root, root)
+        kept = np.flatnonzero(lasting > 0.0)
+        mean = (correction.mean / root)[kept]
+        return cls(tuple(scores[place] for place in kept), mean, own[np.ix_(kept, kept)])
 
     @classmethod
     def none(cls) -> "Posterior":
@@ -297,11 +306,20 @@ def _mass_and_slopes(problem: _Problem, launch: _Launch, shared: Array) -> tuple
     return float(mass[-1]), slopes
 
 
-def predicted(season: Season, place: int, posterior: Posterior, draws: int = PREDICTED_DRAWS) -> Array:
-    """What the log of a launch will show before it was read: draws, shape (draws, ``OBSERVABLES``), SI.
+@dataclass(frozen=True)
+class Drawn:
+    """Draws of everything that one launch depends on, as it may come out: scores by input, mass, other draws.
 
-    All that is new in a launch and every error of its reading are in the draws.
+    spare: standard-normal draws for errors of the reading, shape (draws, ``OBSERVABLES``).
     """
+
+    scores: Mapping[str, Array]
+    mass_kg: Array
+    spare: Array
+
+
+def drawn_for(season: Season, place: int, posterior: Posterior, draws: int = PREDICTED_DRAWS) -> Drawn:
+    """Draws for a launch that was not flown yet, or not read: all that is new in it is in them."""
     problem = _Problem(season, [place], posterior)
     launch = problem.launches[0]
     mean, covariance = posterior.over(problem.basis.scores)
@@ -310,13 +328,21 @@ def predicted(season: Season, place: int, posterior: Posterior, draws: int = PRE
     normal = _normal(columns + len(OBSERVABLES), draws)
     shared = mean + normal[:, : problem.basis.size] @ factor.T
     local = shared @ launch.shared + normal[:, problem.basis.size : columns] @ launch.own
-    one = season.flown[place]
-    mass = problem.mass_kg(launch, shared)
     scores = {name: local[:, column] for column, name in enumerate(launch.names)}
+    return Drawn(scores, problem.mass_kg(launch, shared), normal[:, columns:])
+
+
+def predicted(season: Season, place: int, posterior: Posterior, draws: int = PREDICTED_DRAWS) -> Array:
+    """What the log of a launch will show before it was read: draws, shape (draws, ``OBSERVABLES``), SI.
+
+    All that is new in a launch and every error of its reading are in the draws.
+    """
+    made = drawn_for(season, place, posterior, draws)
+    one = season.flown[place]
     which = np.zeros(draws, dtype=np.int64)
-    model = expected(season.crafts[one.craft], [one], which, scores, mass)
-    _with_meters(model, scores)
-    model[:, one.observed] += normal[:, columns:][:, : one.observed.size] * one.sigma
+    model = expected(season.crafts[one.craft], [one], which, made.scores, made.mass_kg)
+    _with_meters(model, made.scores)
+    model[:, one.observed] += made.spare[:, : one.observed.size] * one.sigma
     for column, observable in enumerate(OBSERVABLES.values()):
         if observable.is_log:
             model[:, column] = np.exp(model[:, column])

@@ -308,6 +308,20 @@ def _fly(
     return inputs, trace, out
 
 
+def rows_for(
+    craft: Craft, one: Flown, scores: Mapping[str, Array], mass_kg: Array
+) -> tuple[Setup, ll.LaunchInputs]:
+    """Set-up and rows of a launch that is still to be flown: stopped by what stops the model's motor."""
+    assert not isinstance(craft.power, str) and craft.orders is not None  # the caller has seen to it
+    which = np.zeros(mass_kg.size, dtype=np.int64)
+    setup = _setup(craft, [one], which, scores)
+    inputs = launch_rows(setup, craft.power, mass_kg, craft.orders)
+    _, temperature = air(setup)
+    start = np.repeat(one.start[None], mass_kg.size, axis=0)
+    start[:, [MOTOR, PACK]] += temperature[:, None]
+    return setup, inputs._replace(start=start)
+
+
 def after_launch(
     craft: Craft, one: Flown, scores: Mapping[str, Array], mass_kg: Array
 ) -> tuple[ll.LaunchInputs, Array]:

@@ -262,6 +262,16 @@ def _with_states(season: Season, centre: Mapping[Score, float]) -> tuple[Flown, 
     return tuple(found)
 
 
+def with_next(season: Season, place: int, centre: Mapping[Score, float]) -> Flown:
+    """A launch that is still to come after one, from the same charge and after the usual rest."""
+    after = season.flown[place]
+    none = np.zeros(0)
+    blank = replace(
+        after, launch=None, key=f"{after.key}:next", observed=none.astype(np.int64), read=none, sigma=none
+    )
+    return _with_states(replace(season, flown=(*season.flown[: place + 1], blank)), centre)[-1]
+
+
 def _goes_on(before: Flown, one: Flown) -> bool:
     """Whether a launch uses the charge that the one before it left."""
     if before.flight is one.flight:

@@ -92,12 +92,16 @@ class Flight(Noun):
     glide_airspeed: Figure = plain(
         "Airspeed of that glide", help="m/s", default=Figure.unknown("m/s", "m/s", _NOT_RECORDED)
     )
-    flight_time: Figure = plain(
-        "Flight time",
-        help="s, from the first release or motor start to touch",
-        default=Figure.unknown("s", "s", _NOT_RECORDED),
-    )
     launches: tuple[LaunchReading, ...] = plain("Launches", help="motor runs", default=())
+    flight_times: tuple[Figure, ...] = plain(
+        "Flight times", help="s, one for each launch: from motor start to the touch behind it", default=()
+    )
+
+    def flight_time(self, place: int) -> Figure:
+        """From the motor start of a launch, counted from 0, to the touch behind it."""
+        if place < len(self.flight_times):
+            return self.flight_times[place]
+        return Figure.unknown("s", "s", _NOT_RECORDED)
 
     @property
     def name(self) -> str:

@@ -3,7 +3,9 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from glidewright.base.figure import Figure
 from glidewright.domain.class_limits import Limit
+from glidewright.domain.flight_reading import FlightTrace, LaunchReading
 from glidewright.forecast.prediction import Draws, Prediction
 
 WORDS = "words"
@@ -13,12 +15,24 @@ Stated = Callable[[Prediction], tuple[str, ...] | str]
 
 
 @dataclass(frozen=True)
+class LoggedLaunch:
+    """One launch as its log shows it, with the curves of the flight where they are at hand."""
+
+    launch: LaunchReading
+    trace: FlightTrace | None = None
+
+
+Logged = Callable[[LoggedLaunch, Limit], Figure]
+
+
+@dataclass(frozen=True)
 class Measure:
     """What a limit is on. A number has ``predicted``, a choice of words has ``stated``.
 
     name: in class files; unit: SI symbol, or ``words``; shown: unit for people; predicted: draws in SI,
     shape (count,), or the sentence why they are not known; stated: the words of the model, or why there
-    are none; result: public name of the prediction it reads, whose cause of the spread is known by name.
+    are none; result: public name of the prediction it reads, whose cause of the spread is known by name;
+    logged: the same from a flight log, None for what no log shows.
     """
 
     name: str
@@ -29,6 +43,7 @@ class Measure:
     predicted: Predicted | None = None
     stated: Stated | None = None
     result: str = ""
+    logged: Logged | None = None
 
     def __post_init__(self) -> None:
         if (self.predicted is None) == (self.stated is None):
@@ -47,9 +62,21 @@ def read(result: str) -> Predicted:
     return predicted
 
 
-def of_result(name: str, title: str, unit: str, shown: str, result: str, help: str) -> Measure:
+def of_result(
+    name: str, title: str, unit: str, shown: str, result: str, help: str, logged: Logged | None = None
+) -> Measure:
     """A measure that is one result of a prediction as it stands."""
-    return Measure(name, title, unit, shown, help, predicted=read(result), result=result)
+    return Measure(name, title, unit, shown, help, predicted=read(result), result=result, logged=logged)
+
+
+def read_from(field: str) -> Logged:
+    """One figure of a launch as it was read."""
+
+    def logged(launch: LoggedLaunch, limit: Limit) -> Figure:  # noqa: ARG001 the contract of a measure
+        found: Figure = getattr(launch.launch, field)
+        return found
+
+    return logged
 
 
 def never_known(why: str) -> Predicted:

@@ -24,7 +24,8 @@ from .logbook_tables import CHARGES, FIGURES, FLIGHTS, HEAD, LAUNCHES, SCHEMA, b
 LOGBOOK_FILE = "logbook.sqlite"
 WAIT_s = 10.0
 """How long one program waits for another one that writes."""
-_FLIGHT_FIGURES = ("scale", "still_sink", "glide_airspeed", "flight_time")
+_FLIGHT_FIGURES = ("scale", "still_sink", "glide_airspeed")
+_FLIGHT_TIME = "flight_time"
 _GIVEN = {"mass": "mass_kg", "air_temperature": "temperature_K", "headwind": "headwind_m_s"}
 _LAUNCH_FIGURES = tuple(
     name for name, info in LaunchReading.model_fields.items() if info.annotation is Figure
@@ -137,7 +138,7 @@ class Logbook:
                         "grade": given.grade, "because": given.because,
                     }
                 )  # fmt: skip
-        for launch in flight.launches:
+        for place, launch in enumerate(flight.launches):
             plain = {"number": launch.number, "motor_sign": launch.motor_sign}
             made = connection.execute(
                 sa.insert(LAUNCHES).values(flight_id=number, is_restart=launch.is_restart, **plain)
@@ -145,6 +146,7 @@ class Logbook:
             assert made.inserted_primary_key is not None  # the database numbers the rows
             of = made.inserted_primary_key[0]
             rows += [_figure_row(number, of, name, getattr(launch, name)) for name in _LAUNCH_FIGURES]
+            rows.append(_figure_row(number, of, _FLIGHT_TIME, flight.flight_time(place)))
         connection.execute(sa.insert(FIGURES), rows)
 
     def _id_of(
@@ -276,9 +278,10 @@ def _flight_of(
     number = row["id"]
     own = [one for one in figures if one["flight_id"] == number]
     of_flight = {one["name"]: one for one in own if one["launch_id"] is None}
-    made = []
+    made, times = [], []
     for launch in sorted((one for one in launches if one["flight_id"] == number), key=lambda o: o["number"]):
         known = {one["name"]: _figure_of(one) for one in own if one["launch_id"] == launch["id"]}
+        times.append(known.pop(_FLIGHT_TIME, Figure.unknown("s", "s", "not recorded")))
         plain = {name: launch[name] for name in ("number", "motor_sign", "is_restart")}
         made.append(LaunchReading.model_validate(plain | known))
     given = {field: _given_of(of_flight[name]) for name, field in _GIVEN.items() if name in of_flight}
@@ -290,6 +293,7 @@ def _flight_of(
             "set_up": SetUp.model_validate({part: row[part] for part in _PARTS} | {"mass_kg": mass}),
             "weather": Weather.model_validate(given),
             "launches": tuple(made),
+            "flight_times": tuple(times),
         }
     )
 

@@ -5,7 +5,7 @@ import numpy as np
 from glidewright.domain.class_limits import Limit
 from glidewright.domain.parts import Motor
 from glidewright.forecast.prediction import Draws, Prediction
-from glidewright.rules.measure import Measure, read
+from glidewright.rules.measure import Measure, read, read_from
 
 _RUN = read("motor_run_s")
 
@@ -24,4 +24,5 @@ MEASURE = Measure(
     "time with the motor driven, first launch; none without a motor",
     predicted=_motor_run_s,
     result="motor_run_s",
+    logged=read_from("motor_run"),
 )

@@ -1,0 +1,144 @@
+"""Reading a log from the command line: what the pilot says of it, the question on its columns, entering."""
+
+import sys
+from dataclasses import dataclass
+from pathlib import Path
+
+from glidewright.base.door import read_noun
+from glidewright.base.errors import InputError, Problem
+from glidewright.decisions.read import Reading, ReadRequest, run
+from glidewright.decisions.read_nouns import LoggedFlight, ReadResult
+from glidewright.domain.class_limits import ClassLimits
+from glidewright.domain.logbook import Flight, SetUp, Weather
+from glidewright.domain.model import Model
+from glidewright.domain.raw_log import RawLog
+from glidewright.faces.cli.output import write
+from glidewright.store.channel_maps import read_maps
+from glidewright.store.entering import enter_log
+from glidewright.store.logbook import Logbook
+from glidewright.store.raw_logs import kept_name, read_raw
+
+_YES = ("y", "yes", "j", "ja", "o", "oui", "s", "si", "sì")
+
+
+@dataclass(frozen=True)
+class Pilot:
+    """What only the pilot knows of a flight, in the units of the command line."""
+
+    day: str = ""
+    pack: str = ""
+    propeller: str = ""
+    is_charged: bool | None = None
+    temperature_C: float | None = None
+    wind_m_s: float | None = None
+    mass_g: float | None = None
+    landing_m: float | None = None
+    target_time_s: float | None = None
+
+
+def read_and_enter(
+    folder: Path,
+    model: Model,
+    rule: ClassLimits | None,
+    file: Path,
+    book: Logbook,
+    pilot: Pilot,
+    *,
+    accept: bool,
+    may_write: bool,
+    may_ask: bool,
+) -> ReadResult:
+    """Read a log and enter it unless it is only looked at, or nobody has accepted how it is read."""
+    raw = read_raw(file)
+    earlier = book.flights(model.name)
+    request = _request(folder, model, rule, raw, earlier, pilot, accept=accept)
+    reading = run(request)
+    if not reading.may_enter and may_write and may_ask and _is_talk() and _ask(reading):
+        reading = run(request.model_copy(update={"accept": True}))
+    result = reading.result
+    if not may_write:
+        return result.model_copy(update={"entered": "only looked at: nothing was entered"})
+    if not reading.may_enter:
+        words = "not entered: nobody has accepted yet how the columns are read"
+        step = "look at the channels below; if they are right, run the same again with --accept-channels"
+        return result.model_copy(update={"entered": words, "next_steps": (step,)})
+    entered = enter_log(folder, book, model.name, raw, reading.flights, reading.channel_map)
+    for flight in reading.flights:
+        if flight not in entered.new:
+            book.change(
+                model.name,
+                flight.source_sha256,
+                flight.part,
+                landing_m=pilot.landing_m,
+                is_charged=pilot.is_charged,
+            )
+    return _told(result, folder, entered.path, entered.new)
+
+
+def _request(
+    folder: Path,
+    model: Model,
+    rule: ClassLimits | None,
+    raw: RawLog,
+    earlier: tuple[Flight, ...],
+    pilot: Pilot,
+    *,
+    accept: bool,
+) -> ReadRequest:
+    _check(pilot)
+    air = {"temperature_C": pilot.temperature_C, "headwind_m_per_s": pilot.wind_m_s}
+    weather = read_noun(Weather, {k: v for k, v in air.items() if v is not None}, "read", "measured")
+    parts = {"pack": pilot.pack, "propeller": pilot.propeller}
+    mass = {} if pilot.mass_g is None else {"mass_g": pilot.mass_g}
+    return ReadRequest(
+        model=model,
+        rule=rule,
+        raw=raw,
+        name=kept_name(raw),
+        maps=read_maps(folder),
+        accept=accept,
+        earlier=earlier,
+        date=pilot.day,
+        set_up=read_noun(SetUp, {**parts, **mass}, "read", "measured"),
+        weather=weather,
+        is_charged=pilot.is_charged,
+        landing_m=pilot.landing_m,
+        target_time_s=pilot.target_time_s,
+        invented=model.invented,
+    )
+
+
+def _check(pilot: Pilot) -> None:
+    for name, value in (("--landing", pilot.landing_m), ("--target", pilot.target_time_s)):
+        if value is not None and not 0.0 <= value < 1e5:
+            raise InputError(Problem(name, f"must be a number from 0; {value:g} came; correct it"))
+
+
+def _is_talk() -> bool:
+    """Whether a person sits at both ends."""
+    return sys.stdin.isatty() and sys.stdout.isatty()
+
+
+def _ask(reading: Reading) -> bool:
+    channels = reading.result.channels
+    assert channels is not None  # only a log of columns is not accepted
+    lines = [f"  {row.place:3d}  {row.header}: {row.channel}, {row.unit}\n" for row in channels.rows]
+    lines += [f"  ? {question}\n" for question in channels.questions]
+    write(sys.stdout, "The columns of this log are read so:\n" + "".join(lines))
+    write(sys.stdout, "Is that right? It will be kept for every log with this header. [y/N] ")
+    return sys.stdin.readline().strip().lower() in _YES
+
+
+def _told(result: ReadResult, folder: Path, path: Path, new: tuple[Flight, ...]) -> ReadResult:
+    parts = {flight.part for flight in new}
+    flights: tuple[LoggedFlight, ...] = tuple(
+        flight.model_copy(update={"is_new": flight.part in parts}) for flight in result.flights
+    )
+    launches = sum(len(flight.launches) for flight in new)
+    if new:
+        what = "1 flight" if len(new) == 1 else f"{len(new)} flights"
+        words = f"entered {what} with {launches} launch{'es' if launches != 1 else ''} as flights/{path.name}"
+        steps: tuple[str, ...] = (f"let it teach: glidewright calibrate {folder}",)
+    else:
+        words, steps = f"was in the logbook already, as flights/{path.name}; nothing was entered twice", ()
+    return result.model_copy(update={"flights": flights, "entered": words, "next_steps": steps})

@@ -1,0 +1,165 @@
+"""Class findings from a log: what was flown, against every limit that a log can show.
+
+The chance is that of the true reading of the class's own device: the figure of the log with its spread, taken
+as normal on each side of the value. The tolerance of the class counts on top.
+"""
+
+import math
+from collections.abc import Iterator
+from statistics import NormalDist
+
+from glidewright.base.figure import Figure
+from glidewright.base.wording import exact_text, number_text
+from glidewright.domain.class_limits import ClassLimits, Limit
+from glidewright.domain.flight_reading import FlightReading, LaunchReading
+from glidewright.domain.model import Model
+from glidewright.domain.parts import Altimeter
+from glidewright.forecast.day_inputs import launch_inputs
+from glidewright.forecast.setup import limiter_of
+
+from .finding import Finding, verdict
+from .measure import LoggedLaunch
+from .measures import MEASURES
+from .words import bounds_words
+
+_Z90 = NormalDist().inv_cdf(0.9)
+_SAME = 1e-9
+_NEAR_STOP_m = 3.0  # a limiter that stops at a height is seen there within its reading and the time to act
+_NEAR_STOP_s = 0.6
+
+
+def judge_log(model: Model, rule: ClassLimits | None, reading: FlightReading) -> tuple[Finding, ...]:
+    """Findings on every launch, in its order; none without a class."""
+    if rule is None:
+        return ()
+    return tuple(
+        _judge(model, rule, limit, LoggedLaunch(launch, reading.trace), len(reading.launches))
+        for launch in reading.launches
+        for limit in rule.limits
+        if MEASURES[limit.measure].logged is not None
+    )
+
+
+def chance_of_figure(
+    figure: Figure, at_least: float | None, at_most: float | None, tolerance: float
+) -> float | None:
+    """Chance that a figure lies inside the bounds widened by the tolerance; None when it is not known.
+
+    >>> height = {"value": 118.0, "low": 116.0, "high": 120.0, "unit": "m", "shown": "m"}
+    >>> figure = Figure(**height, grade="measured", because="")
+    >>> round(chance_of_figure(figure, None, 120.0, 0.0), 3)
+    0.9
+    """
+    if figure.value is None or figure.low is None or figure.high is None:
+        return None
+    above = 0.0 if at_least is None else _below(figure, at_least - tolerance)
+    upto = 1.0 if at_most is None else _below(figure, at_most + tolerance)
+    return max(upto - above, 0.0)
+
+
+def with_device_error(model: Model, height: Figure) -> Figure:
+    """A height of a log with the error of the device that reads heights on top of that of the reading."""
+    if height.value is None or height.low is None or height.high is None:
+        return height
+    entries = launch_inputs(model, limiter=limiter_of(model))
+    error = next(entry for entry in entries if entry.name == "altimeter.error")
+    low = height.value - math.hypot(height.value - height.low, error.low)
+    high = height.value + math.hypot(height.high - height.value, error.high)
+    because = f"{height.because}; error of the altimeter, {error.because}"
+    return height.model_copy(update={"low": low, "high": high, "because": because})
+
+
+def _below(figure: Figure, bound: float) -> float:
+    """Chance that a figure is at most the bound."""
+    assert figure.value is not None and figure.low is not None and figure.high is not None
+    side = figure.high - figure.value if bound >= figure.value else figure.value - figure.low
+    apart = bound - figure.value
+    if side <= 0.0:
+        return 1.0 if apart >= -_SAME * abs(bound) else 0.0
+    return NormalDist().cdf(apart / side * _Z90)
+
+
+def _judge(model: Model, rule: ClassLimits, limit: Limit, logged: LoggedLaunch, launches: int) -> Finding:
+    measure = MEASURES[limit.measure]
+    assert measure.logged is not None  # the caller has seen to it
+    figure = measure.logged(logged, limit)
+    if measure.name == "launch_height":
+        figure = with_device_error(model, figure)
+    words = bounds_words(limit.at_least, limit.at_most, measure.shown, limit.tolerance)
+    chance = chance_of_figure(figure, limit.at_least, limit.at_most, limit.tolerance)
+    remark = _stop_words(model, rule, limit, logged.launch)
+    if remark and chance is not None:
+        chance = 1.0
+    kept, severity = verdict(chance, limit.chance_needed)
+    parts = [f"{number_text(figure)} in the log; {words}"] if chance is not None else []
+    parts += [part for part in (remark, figure.because) if part]
+    number = f" (launch {logged.launch.number})" if launches > 1 else ""
+    edition = f" ({rule.edition})" if rule.edition else ""
+    return Finding(
+        name=measure.name,
+        title=f"{measure.title}{number}",
+        kind="class",
+        severity=severity,
+        kept=kept,
+        chance=chance,
+        value=figure,
+        limit=words,
+        at_least=limit.at_least,
+        at_most=limit.at_most,
+        unit=measure.unit,
+        shown=measure.shown,
+        because="; ".join(parts),
+        remark=remark or (figure.because if chance is None else ""),
+        consequence=limit.consequence,
+        source=(limit.source or rule.source) + edition,
+        note=rule.note,
+    )
+
+
+def _stop_words(model: Model, rule: ClassLimits, limit: Limit, launch: LaunchReading) -> str:
+    """Why a stop by the limiter keeps a limit; an empty text where none is seen in the log."""
+    limiter = limiter_of(model)
+    if limiter is None or limit.at_most is None or not limit.stop_keeps:
+        return ""
+    if limit.measure == "launch_height":
+        return _height_stop_words(rule, limit, limiter, launch)
+    if limit.measure == "motor_run":
+        return _time_stop_words(rule, limit, limiter, launch)
+    return ""
+
+
+def _height_stop_words(rule: ClassLimits, limit: Limit, limiter: Altimeter, launch: LaunchReading) -> str:
+    set_m = limiter.cut_height_m.value if limiter.cut_height_m is not None else rule.cut_height_m
+    stop = launch.height_at_stop
+    assert limit.at_most is not None  # the caller has seen to it
+    if set_m is None or set_m > limit.at_most + limit.tolerance or stop.low is None or stop.high is None:
+        return ""
+    if not stop.low - _NEAR_STOP_m <= set_m <= stop.high + _NEAR_STOP_m or _ran_out(rule, limiter, launch):
+        return ""
+    height = exact_text(set_m, "m")
+    return f"the motor stopped near {height}, where the limiter is set to stop it, which counts as keeping it"
+
+
+def _time_stop_words(rule: ClassLimits, limit: Limit, limiter: Altimeter, launch: LaunchReading) -> str:
+    set_s = limiter.cut_time_s.value if limiter.cut_time_s is not None else rule.motor_run_s
+    assert limit.at_most is not None  # the caller has seen to it
+    if set_s is None or set_s > limit.at_most + limit.tolerance or not _ran_out(rule, limiter, launch):
+        return ""
+    return f"the limiter stops the motor after {exact_text(set_s, 's')} by its own clock, which counts"
+
+
+def _ran_out(rule: ClassLimits, limiter: Altimeter, launch: LaunchReading) -> bool:
+    """Whether the motor stopped when the set time of the limiter was over."""
+    set_s = limiter.cut_time_s.value if limiter.cut_time_s is not None else rule.motor_run_s
+    run = launch.motor_run
+    if set_s is None or run.low is None or run.high is None:
+        return False
+    return run.low - _NEAR_STOP_s <= set_s <= run.high + _NEAR_STOP_s
+
+
+def not_from_log(rule: ClassLimits | None) -> Iterator[str]:
+    """Titles of the limits of a class that no log shows."""
+    if rule is not None:
+        yield from (
+            MEASURES[one.measure].title for one in rule.limits if MEASURES[one.measure].logged is None
+        )
