@@ -3,7 +3,7 @@
 import numpy as np
 
 from glidewright.base.errors import OutsideModelError
-from glidewright.base.fields import Noun
+from glidewright.base.fields import Noun, plain
 from glidewright.base.figure import Figure
 from glidewright.calibration.learned import correction_of
 from glidewright.data import coefficients
@@ -12,6 +12,9 @@ from glidewright.decisions.glide_brake import brake_answer
 from glidewright.decisions.glide_drag import drag_answer, polar_source, rests_on
 from glidewright.decisions.glide_figures import FLIGHT
 from glidewright.decisions.glide_flight import (
+    CORE_RADIUS_M,
+    STRENGTH_M_S,
+    Thermal,
     ballast_rows,
     bank_rows,
     flight_of,
@@ -40,11 +43,13 @@ _CHANCE_NEEDED = 0.9
 
 
 class GlideRequest(Noun):
-    """A model, its class (for the climb speed), and how many draws."""
+    """A model, its class (for the climb speed), how many draws, and the thermal to circle in."""
 
     model: Model
     rule: ClassLimits | None = None
     draws: int = DRAWS
+    thermal_radius_m: float = plain("Thermal radius", help="where its lift ends", default=CORE_RADIUS_M)
+    thermal_strength_m_s: float = plain("Thermal strength", help="lift in its middle", default=STRENGTH_M_S)
 
 
 def run(request: GlideRequest) -> GlideResult:
@@ -65,6 +70,7 @@ def run(request: GlideRequest) -> GlideResult:
     flight = flight_of(found)
     handling = _why(flow) if aero is None else handling_answer(found, flight, aero)
     brake = brake_answer(found, flight, aero)
+    thermal = Thermal(request.thermal_radius_m, request.thermal_strength_m_s)
     edge = elevator_edge_chord_m(model.airframe.geometry)
     return GlideResult(
         model=model.name,
@@ -75,8 +81,8 @@ def run(request: GlideRequest) -> GlideResult:
         polar=polar_answer(found, flight, aero, edge),
         winds=wind_rows(found, flight),
         ballast=ballast_rows(found, flight),
-        banks=bank_rows(found, flight),
-        thermal=thermal_answer(found, flight),
+        banks=bank_rows(found, flight, thermal),
+        thermal=thermal_answer(found, flight, thermal),
         drag=drag_answer(found, flight, aero),
         brake=brake if isinstance(brake, BrakeAnswer) else None,
         why_no_brake=brake if isinstance(brake, str) else "",

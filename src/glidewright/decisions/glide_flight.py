@@ -31,6 +31,7 @@ HEADWINDS_M_S = (0.0, 3.0, 6.0)
 BALLASTS_KG = (0.05, 0.10)
 BANKS_DEG = tuple(range(0, 55, 5))
 CORE_RADIUS_M, STRENGTH_M_S = 15.0, 2.0
+_STATED = "as it was asked for"
 _THERMAL = "a narrow one of a calm summer day near the ground, typical; common practice, no measurement"
 _NO_RADIUS = Figure.unknown("m", "m", "straight flight")
 _FINE_BANKS_DEG = tuple(range(12, 61))
@@ -40,6 +41,19 @@ _LIFT_STEPS = 24
 _WIND_STEPS = 160
 _FASTEST = 2.6  # of the stalling speed
 _ENOUGH = 0.5  # of the draws must fly at an airspeed that is shown
+
+
+@dataclass(frozen=True)
+class Thermal:
+    """Upward air: radius where it ends, m, and speed in its middle, m/s."""
+
+    radius_m: float = CORE_RADIUS_M
+    strength_m_s: float = STRENGTH_M_S
+
+    @property
+    def because(self) -> str:
+        """Whose thermal it is."""
+        return _THERMAL if self == Thermal() else _STATED
 
 
 @dataclass(frozen=True)
@@ -158,12 +172,12 @@ def ballast_rows(found: Forecast, flight: Flight) -> tuple[BallastRow, ...]:
     return tuple(rows)
 
 
-def bank_rows(found: Forecast, flight: Flight) -> tuple[BankRow, ...]:
+def bank_rows(found: Forecast, flight: Flight, thermal: Thermal) -> tuple[BankRow, ...]:
     """Circles at every bank angle: least sink, and the climb in the thermal."""
     rows = []
     straight: Array | None = None
     for degrees in BANKS_DEG:
-        (least, at_speed, at_radius), climb = _circle(flight, math.radians(degrees))
+        (least, at_speed, at_radius), climb = _circle(flight, math.radians(degrees), thermal)
         straight = -least if straight is None else straight
         rows.append(
             BankRow(
@@ -178,21 +192,22 @@ def bank_rows(found: Forecast, flight: Flight) -> tuple[BankRow, ...]:
     return tuple(rows)
 
 
-def thermal_answer(found: Forecast, flight: Flight) -> ThermalAnswer:
+def thermal_answer(found: Forecast, flight: Flight, thermal: Thermal) -> ThermalAnswer:
     """Circling in the stated thermal at the bank that climbs best, for the first draws."""
     some = replace(flight, **{name: getattr(flight, name)[:_SOME] for name in vars(flight)})
     banks = [math.radians(degrees) for degrees in _FINE_BANKS_DEG]
-    climbs = [_circle(some, bank)[1] for bank in banks]
+    climbs = [_circle(some, bank, thermal)[1] for bank in banks]
     climb, speed, radius = (np.stack(part, axis=1) for part in zip(*climbs, strict=True))
     best, at_speed, at_radius, at_bank = best_in_rows(
         climb, speed, radius, np.broadcast_to(np.array(banks), climb.shape)
     )
     time = np.where(best > 0.0, 100.0 / np.where(best > 0.0, best, 1.0), np.nan)
     return ThermalAnswer(
-        core_radius_m=CORE_RADIUS_M,
-        strength_m_s=STRENGTH_M_S,
-        because=_THERMAL,
+        core_radius_m=thermal.radius_m,
+        strength_m_s=thermal.strength_m_s,
+        because=thermal.because,
         climb=found.figure(best, "m/s"),
+        sink=found.figure(thermal_lift_m_s(at_radius, thermal.radius_m, thermal.strength_m_s) - best, "m/s"),
         bank=found.figure(at_bank, "°"),
         airspeed=found.figure(at_speed, "m/s"),
         radius=found.figure(at_radius, "m"),
@@ -200,12 +215,12 @@ def thermal_answer(found: Forecast, flight: Flight) -> ThermalAnswer:
     )
 
 
-def _circle(flight: Flight, bank_rad: float) -> tuple[tuple[Array, ...], tuple[Array, ...]]:
+def _circle(flight: Flight, bank_rad: float, thermal: Thermal) -> tuple[tuple[Array, ...], tuple[Array, ...]]:
     """Where sink is least: its negative, speed, radius; and where the climb is best: climb, speed, radius."""
     loading, density = flight.loading_N_m2, flight.density_kg_m3
     lift = usable_lift(flight.polar, loading, density, _LIFT_STEPS)
     speed, sink, radius = circling(
         flight.polar, lift, bank_rad, loading, density, GRAVITY_m_s2, flight.other_drag
     )
-    climb = thermal_lift_m_s(radius, CORE_RADIUS_M, STRENGTH_M_S) - sink
+    climb = thermal_lift_m_s(radius, thermal.radius_m, thermal.strength_m_s) - sink
     return best_in_rows(-sink, speed, radius), best_in_rows(climb, speed, radius)

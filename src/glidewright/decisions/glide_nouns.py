@@ -48,6 +48,7 @@ class ThermalAnswer(Noun):
     strength_m_s: float
     because: str
     climb: Figure
+    sink: Figure = plain("Sink", help="of the model through the air that it circles in")
     bank: Figure
     airspeed: Figure
     radius: Figure

@@ -157,3 +157,20 @@ def test_a_model_without_a_mass_is_refused_with_what_it_lacks(model: Model) -> N
     empty = model.model_copy(update={"items": (), "weighings": ()})
     with pytest.raises(OutsideModelError, match="must state what a glide needs; nothing is fitted"):
         glide.run(glide.GlideRequest(model=empty, draws=DRAWS))
+
+
+def test_a_stated_thermal_is_circled_in(model: Model, result: GlideResult) -> None:
+    wide = glide.run(
+        glide.GlideRequest(model=model, draws=DRAWS, thermal_radius_m=60.0, thermal_strength_m_s=1.0)
+    ).thermal
+    assert (wide.core_radius_m, wide.strength_m_s) == (60.0, 1.0)
+    assert "asked for" in wide.because
+    narrow = result.thermal
+    assert (wide.bank.value or 0.0) < (narrow.bank.value or 0.0)
+    assert (wide.radius.value or 0.0) > (narrow.radius.value or 0.0)
+    # by hand: the parabola at the circle's radius less the sink is the climb
+    for thermal in (wide, narrow):
+        radius, sink, climb = (one.value or 0.0 for one in (thermal.radius, thermal.sink, thermal.climb))
+        up = thermal.strength_m_s * (1.0 - (radius / thermal.core_radius_m) ** 2)
+        assert up - sink == pytest.approx(climb, abs=0.02)
+        assert thermal.time_per_100_m.value == pytest.approx(100.0 / climb, rel=0.02)

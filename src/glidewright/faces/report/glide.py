@@ -214,6 +214,7 @@ def _circling(result: GlideResult) -> Section:
     best = Rows(
         (
             Row("Climb", thermal.climb),
+            Row("Sink through its air", thermal.sink),
             Row("Bank", thermal.bank),
             Row("Airspeed", thermal.airspeed),
             Row("Radius of the circles", thermal.radius),

@@ -1,5 +1,9 @@
 """``glidewright glide``: how the model glides, circles and handles."""
 
+from typing import Annotated
+
+import typer
+
 from glidewright.faces.cli.job import AsJson, HtmlFile, Job, ModelFolder, ShowAll
 
 _HELP = """Compute the glide, the circling, and how the model handles.
@@ -10,8 +14,22 @@ faults ask of the trim. Leaves with 0 when the static margin is large enough, wi
 doubtful, with 2 when the folder cannot be used."""
 
 
+Radius = Annotated[
+    float, typer.Option("--thermal-radius", metavar="M", min=2, max=500, help="Radius where its lift ends.")
+]
+Strength = Annotated[
+    float,
+    typer.Option("--thermal-strength", metavar="M/S", min=0.1, max=20, help="Lift in its middle."),
+]
+
+
 def run(
-    model: ModelFolder, show_all: ShowAll = False, html: HtmlFile = None, as_json: AsJson = False
+    model: ModelFolder,
+    radius: Radius = 15.0,
+    strength: Strength = 2.0,
+    show_all: ShowAll = False,
+    html: HtmlFile = None,
+    as_json: AsJson = False,
 ) -> None:
     """Read the folder, compute, and show the answers."""
     # heavy rooms are read here and not at the top, so that the command table stays quick
@@ -22,7 +40,9 @@ def run(
     answer(
         "glide",
         model,
-        lambda found, rule: job.run(job.GlideRequest(model=found, rule=rule)),
+        lambda found, rule: job.run(
+            job.GlideRequest(model=found, rule=rule, thermal_radius_m=radius, thermal_strength_m_s=strength)
+        ),
         report.document,
         as_json=as_json,
         show_all=show_all,
