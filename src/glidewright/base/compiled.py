@@ -20,6 +20,8 @@ from typing import Any, ParamSpec, TypeVar, cast
 
 import numba
 
+from glidewright.base.caches import cache_folder
+
 P = ParamSpec("P")
 R = TypeVar("R")
 
@@ -43,7 +45,7 @@ def compiled(function: Callable[P, R]) -> Callable[P, R]:
     42.0
     """
     digest = _digest(function)
-    folder = _cache_root() / f"{function.__name__}-{digest[:16]}"
+    folder = cache_folder("kernels") / f"{function.__name__}-{digest[:16]}"
     before = _config.CACHE_DIR
     _config.CACHE_DIR = str(folder)  # numba reads it while it decorates, and only then
     try:
@@ -115,16 +117,6 @@ def _threads() -> ThreadPoolExecutor:
 
 if hasattr(os, "register_at_fork"):  # a forked child has the pool and none of its threads
     os.register_at_fork(after_in_child=_threads.cache_clear)
-
-
-def _cache_root() -> Path:
-    given = os.environ.get("NUMBA_CACHE_DIR")
-    if given:
-        return Path(given) / "glidewright"
-    package = Path(__file__).resolve().parent.parent
-    if os.access(package, os.W_OK):
-        return package / "__pycache__" / "kernels"
-    return Path(os.environ.get("LOCALAPPDATA") or Path.home() / ".cache") / "glidewright" / "kernels"
 
 
 def _digest(function: Callable[..., object]) -> str:
