@@ -176,5 +176,16 @@ def _spread(clock: Samples) -> tuple[Samples, int]:
     return spread, int(clock.size - starts.size)
 
 
+def counted(count: int, what: str) -> str:
+    """A count with its noun in the right number.
+
+    >>> counted(1, "sample"), counted(3, "fix")
+    ('1 sample', '3 fixes')
+    """
+    if count == 1:
+        return f"1 {what}"
+    return f"{count} {what}{'es' if what.endswith('x') else 's'}"
+
+
 def _samples(count: int) -> str:
-    return "1 sample" if count == 1 else f"{count} samples"
+    return counted(count, "sample")

@@ -11,7 +11,7 @@ from glidewright.data.standard_air import pressure_height_m
 from glidewright.domain.flight_record import FlightRecord, Samples
 from glidewright.domain.raw_log import RawLog
 
-from .clock import FEWEST_SAMPLES, Stretch, stretches
+from .clock import FEWEST_SAMPLES, Stretch, counted, stretches
 from .log_format import Recording
 
 # what an instrument of a model glider or a full-size one can show; anything else is no value
@@ -73,7 +73,7 @@ def _record(raw: RawLog, format_name: str, recording: Recording, own: Stretch) -
     for name, samples in recording.channels.items():
         kept, outside = _in_range(name, samples[own.places])
         if outside:
-            notes.append(f"{outside} values of {name} that no instrument shows left out.")
+            notes.append(f"{counted(outside, 'value')} of {name} that no instrument shows left out.")
         if np.any(np.isfinite(kept)):
             channels[name] = kept
     if not channels:

@@ -2,7 +2,7 @@
 
 import csv
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import islice
 
@@ -37,22 +37,22 @@ class TableHead:
 def table_head(text: str, name: str) -> TableHead:
     """The table of a text; InputError when there is none."""
     lines = list(islice(lines_of(text[:_HEAD_SIGNS]), _HEAD_LINES))
-    best: tuple[int, int, Delimiter, list[Row], int] | None = None
+    best: tuple[int, int, Delimiter, int] | None = None
     for word, sign in DELIMITERS.items():
-        rows = [split(line, sign) for line in lines]
-        first, length = _data_run(rows)
-        columns = len(rows[first]) if length else 0
+        first, length = _data_run(split(line, sign) for line in lines)
+        columns = len(split(lines[first], sign)) if length else 0
         if columns >= 2 and (best is None or (length, columns) > best[:2]):
-            best = (length, columns, word, rows, first)
+            best = (length, columns, word, first)
     if best is None:
         raise _no_table(lines, name)
-    _, columns, delimiter, rows, first = best
+    _, columns, delimiter, first = best
     if columns > MOST_COLUMNS:
         raise InputError(
             Problem(
                 name, f"must have at most {MOST_COLUMNS} columns; it has {columns}; export fewer channels"
             )
         )
+    rows = [split(line, DELIMITERS[delimiter]) for line in lines[: first + 2 * _SAMPLE_ROWS]]
     header, units = _headings(rows[:first], columns)
     sample = tuple(tuple(row) for row in rows[first:] if len(row) == columns)[:_SAMPLE_ROWS]
     return TableHead(delimiter, _decimal(sample), header, units, columns, first, sample)
@@ -89,13 +89,15 @@ def split(line: str, sign: str) -> Row:
 
 def is_data(row: Sequence[str]) -> bool:
     """Whether a row is one of data: mostly numbers, clocks and empty cells, one with a value at least."""
+    if len(row) < 2:
+        return False
     values = sum(is_number(cell) or is_clock(cell) for cell in row)
     empty = sum(has_no_value(cell) for cell in row)
-    return values >= 1 and len(row) >= 2 and 3 * (values + empty) >= 2 * len(row)
+    return values >= 1 and 3 * (values + empty) >= 2 * len(row)
 
 
-def _data_run(rows: Sequence[Row]) -> tuple[int, int]:
-    """First row and length of the longest run of data rows of one width; short odd rows may lie between."""
+def _data_run(rows: Iterable[Row]) -> tuple[int, int]:
+    """First row and length of the longest run of data rows of one width, or of the first that is long."""
     best = (0, 0)
     first, length, width = 0, 0, 0
     for number, row in enumerate(rows):
@@ -105,6 +107,8 @@ def _data_run(rows: Sequence[Row]) -> tuple[int, int]:
             length += 1
             if length > best[1]:
                 best = (first, length)
+            if length >= _SAMPLE_ROWS:
+                break
     return best
 
 

@@ -94,7 +94,7 @@ def test_noise_before_the_table_and_repeated_headers_and_broken_rows(read_one):
     )
     record = read_one(text)
     assert record.channels["height_m"].tolist() == [1, 2, 3, 4, 7, 8]
-    assert record.notes == ("3 rows that are not whole left out.",)
+    assert record.notes == ("3 incomplete rows left out.",)
 
 
 def test_empty_cells_and_words_are_no_values(read_one):
@@ -108,7 +108,7 @@ def test_empty_cells_and_words_are_no_values(read_one):
 def test_values_that_no_instrument_shows_are_left_out_and_said(read_one):
     record = read_one("time (s),height (m)\n0,1\n1,2\n2,1e300\n3,4\n4,5\n")
     assert np.isnan(record.channels["height_m"][2])
-    assert "1 values of height_m that no instrument shows left out." in record.notes
+    assert "1 value of height_m that no instrument shows left out." in record.notes
 
 
 @pytest.mark.parametrize(

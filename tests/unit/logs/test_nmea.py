@@ -59,7 +59,7 @@ def test_a_wrong_checksum_is_left_out_and_said():
     lines[2] = lines[2].replace("102.0", "902.0")
     [record] = read(*lines)
     assert record.channels["gnss_height_m"].tolist() == [100, 101, 103, 104, 105, 106]
-    assert "1 sentences with a wrong checksum left out." in record.notes
+    assert "1 sentence with a wrong checksum left out." in record.notes
 
 
 def test_both_sentences_of_one_time_are_one_sample():

@@ -413,3 +413,60 @@ def test_any_record_has_a_reading_or_a_sentence(data):
             assert all(problem.message.startswith("must ") for problem in refused.problems)
             return
     keeps_its_word(reading, made)
+
+
+def test_a_level_moment_near_the_ground_in_flight_is_no_landing():
+    # down to 2 m, held level there for 12 s, then up 40 m in lift and down for good
+    low = (
+        (0, 0),
+        (40, 0),
+        (70, 120),
+        (71, 122),
+        (73, 122),
+        (253, 2),
+        (265, 2),
+        (305, 42),
+        (385, 0),
+        (420, 0),
+    )
+    reading = read_flight(record(low, current_A=AMPS))
+    assert [phase.kind for phase in reading.phases].count("landing") == 1
+    assert reading.landing is not None
+    assert reading.landing.touch.value == pytest.approx(385.0, abs=1.0)
+    assert reading.lifts[-1].gain.value == pytest.approx(40.0, abs=1.0)
+
+
+def test_a_motor_that_is_heard():
+    noise = between(40.0, 70.0, 0.9, 0.1)
+    [launch] = read_flight(record(engine_noise=noise)).launches
+    assert launch.motor_sign == "engine noise"
+    assert launch.motor_stop.low <= 70.0 <= launch.motor_stop.high
+    assert launch.motor_stop.high - launch.motor_stop.low > 3.0
+
+
+def test_the_scale_of_heights_from_pressure_and_from_satellites():
+    time_s = np.arange(0.0, 100.0)
+    pressure = FlightRecord(
+        "a.csv",
+        "0",
+        "delimited",
+        time_s,
+        {"height_m": np.full(100, 1000.0), "pressure_Pa": np.full(100, 89874.6)},
+        height_from="pressure_Pa",
+    )
+    # ISO 2533:1975 table 5: 281.65 K at the pressure of 1000 m
+    scale = read_flight(pressure, temperature_K=295.0).scale
+    assert scale.value == pytest.approx(295.0 / 281.65, rel=1e-5)
+    satellites = FlightRecord(
+        "a.igc", "0", "igc", time_s, {"height_m": np.full(100, 1000.0)}, height_from="gnss_height_m"
+    )
+    exact = read_flight(satellites, temperature_K=310.0).scale
+    assert (exact.low, exact.value, exact.high) == (1.0, 1.0, 1.0)
+
+
+def test_a_short_run_has_no_best_climb_and_a_missing_stop_ends_with_the_record():
+    short = ((0, 0), (40, 0), (44, 20), (45, 21), (100, 0), (130, 0))
+    [launch] = read_flight(record(short, current_A=between(40.0, 44.0, 20.0, 0.2))).launches
+    assert launch.best_climb.value is None
+    cut_off = read_flight(record(CORNERS[:3], current_A=AMPS)).launches
+    assert [launch.motor_stop.value for launch in cut_off] == [pytest.approx(69.9, abs=0.2)]

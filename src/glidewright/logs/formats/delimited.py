@@ -9,6 +9,7 @@ import numpy as np
 from glidewright.domain.channel_map import DELIMITERS, ChannelMap, MappedColumn
 from glidewright.domain.flight_record import Samples
 from glidewright.domain.log_units import TIME, units_of
+from glidewright.logs.clock import counted
 from glidewright.logs.columns import clocks, has_day, has_zone_and_day, numbers, short_clocks
 from glidewright.logs.log_format import LogFormat, Recording
 from glidewright.logs.map_proposal import proposed_map
@@ -25,7 +26,7 @@ def _read(name: str, text: str, maps: Sequence[ChannelMap]) -> list[Recording]:
     notes = [] if own.confirmed else list(own.questions)
     columns, first_time, left_out = _columns(text, head, own)
     if left_out:
-        notes.append(f"{left_out} rows that are not whole left out.")
+        notes.append(f"{counted(left_out, 'incomplete row')} left out.")
     clock_s, start, is_time_of_day = _clock(columns.pop(TIME), first_time, own)
     return [Recording(clock_s, columns, start, is_time_of_day=is_time_of_day, notes=tuple(notes))]
 

@@ -19,6 +19,7 @@ from aerofiles.igc.reader import LowLevelReader
 from glidewright.base.errors import InputError, Problem
 from glidewright.domain.channel_map import ChannelMap
 from glidewright.domain.flight_record import Samples
+from glidewright.logs.clock import counted
 from glidewright.logs.log_format import LogFormat, Recording
 
 _FIX = re.compile(
@@ -74,7 +75,7 @@ def _recording(lines: Sequence[str]) -> Recording | None:
     fixes = [found.groups() for line in lines if line.startswith("B") and (found := _FIX.match(line))]
     broken = sum(line.startswith("B") for line in lines) - len(fixes)
     if broken:
-        notes.append(f"{broken} broken fixes left out.")
+        notes.append(f"{counted(broken, 'broken fix')} left out.")
     if not fixes:
         return None
     columns = list(zip(*fixes, strict=True))

@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from glidewright.base.errors import InputError, Problem
 from glidewright.domain.channel_map import ChannelMap
+from glidewright.logs.clock import counted
 from glidewright.logs.log_format import LogFormat, Recording
 
 _SENTENCE = re.compile(r"\$([A-Z]{2}(GGA|RMC),[^*$\r\n]*)(?:\*([0-9A-Fa-f]{2}))?")
@@ -63,7 +64,7 @@ def _read(name: str, text: str, maps: Sequence[ChannelMap]) -> list[Recording]:
                 "let the receiver find its position before it records",
             )
         )
-    notes = (f"{wrong} sentences with a wrong checksum left out.",) if wrong else ()
+    notes = (f"{counted(wrong, 'sentence')} with a wrong checksum left out.",) if wrong else ()
     columns = np.array(rows, dtype=np.float64).T
     channels = dict(zip(_CHANNELS, columns, strict=True))
     return [Recording(np.array(clock), channels, midnight, is_time_of_day=True, notes=notes)]
