@@ -57,7 +57,7 @@ def main() -> None:
         f"field of {found.builds} builds under {len(options)} options: {field_s:.1f} s, {flown} legal entries"
     )
     print(
-        f"plain loop: {1e3 * one_s:.1f} ms a build and option, {one_s * flown:.1f} s for the legal entries alone"
+        f"plain loop: {1e3 * one_s:.1f} ms a build and option, {one_s * flown:.1f} s for the legal ones alone"
     )
     print(f"ratio {one_s * flown / field_s:.1f}")
 

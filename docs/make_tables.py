@@ -35,6 +35,7 @@ from glidewright.domain import (
     geometry,
     launch_plan,
     model,
+    rule_options,
     scoring,
     weighing,
 )
@@ -354,6 +355,8 @@ def files_tables() -> dict[str, str]:
         "class [[score.landing]]": lambda: _keys(scoring.LandingStep),
         "class [[score.height]]": lambda: _keys(scoring.HeightKnee),
         "class [[score.drives]]": lambda: _keys(scoring.DriveHandicap),
+        "[[option]]": lambda: _keys(rule_options.RuleOption, but=("changes",)),
+        "[logger]": lambda: _keys(rule_options.CheckLogger),
     }
     return {name: make() for name, make in made.items()}
 

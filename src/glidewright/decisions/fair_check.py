@@ -132,6 +132,8 @@ def height_check(
     pressure = air_of(field).pressure_Pa
     return HeightCheck(
         limit_m=bound_m,
+        tolerance_m=tolerance,
+        stop_keeps=limit is None or limit.stop_keeps,
         counted=_COUNT_WORDS[rule.height.count].format(window=rule.height.window_s),
         step_m=devices.usual.step_m,
         allowance=_figure([one.least_allowance_m(rate) for one in checks], "m", "m", devices),

@@ -37,7 +37,7 @@ _TITLES: Mapping[str, str] = {
     "throw": "Throw 1 m/s faster",
     "timer": "Motor 0.5 s longer",
     "reading": "Limiter reads 1 m low",
-    "zoom": "1 m/s more at the stop",
+    "zoom": "Stop 1 m/s faster",
 }
 
 

@@ -120,6 +120,8 @@ class HeightCheck(Noun):
     """
 
     limit_m: float
+    tolerance_m: float
+    stop_keeps: bool = plain("A stop keeps it", help="true where a stop by the limiter counts as keeping it")
     counted: str
     step_m: float
     allowance: Figure = plain("Allowance", help="least one that keeps the rate, of all that differs")

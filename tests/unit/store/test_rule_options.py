@@ -59,6 +59,13 @@ def test_the_options_of_the_demo_read() -> None:
     assert len(found.options) >= 6
 
 
+def test_the_example_in_the_papers_reads() -> None:
+    paper = (Path(__file__).parents[3] / "docs" / "files.md").read_text(encoding="utf-8")
+    block = paper.split("## options.toml", 1)[1].split("```toml", 1)[1].split("```", 1)[0]
+    found = read(block)
+    assert [option.name for option in found.options] == ["Shorter run", "Slower climb, no cut"]
+
+
 CASES = {
     "no schema": (RUN, "schema: must be 1; it is missing"),
     "no option": (HEAD, "must have at least one option"),

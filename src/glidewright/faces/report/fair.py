@@ -189,7 +189,7 @@ def _apart(result: FairResult) -> Section:
         Column("Gap, launch to launch", "m"),
         Column("Gap, if parts are otherwise", "m"),
     )
-    table = Table(heads, tuple(gaps), "How sure the gap is", _OTHERWISE)
+    table = Table(heads, tuple(gaps), note=_OTHERWISE)
     lead = "Highest point over ground, where the glide begins; middle of the launches of each entry."
     blocks: tuple[Block, ...] = (Table(columns, tuple(rows)), Details("How sure the gap is", (table,)))
     return Section("apart", "How far entries lie apart", lead, blocks)

@@ -61,6 +61,11 @@ def check_section(result: FairResult) -> Section | None:
         "The motor is stopped by the model's own limiter and the launch is read by another logger. All "
         "devices read a warm day low alike: fair within a group, and no answer to a true height limit."
     )
+    if checked and checked[0][1].stop_keeps:
+        lead += (
+            " As the class has it, a stop by a limiter that is set right keeps the limit whatever is read "
+            "afterwards; the allowance is for a check by height alone."
+        )
     return Section("check", "What a check can tell", lead, tuple(blocks))
 
 
@@ -68,7 +73,8 @@ def _note(rate: str, counted: str) -> str:
     return (
         f"Counted: {counted}. Allowance: over the limit, so that at most {rate} of the legal launches "
         "are found over. Found from: a limiter set so much too high is found in all but that share. Margin "
-        "as it is: how far the logger may read high before a legal launch is over limit and tolerance. True: "
+        "as it is: how far the logger may read high before a legal launch is over limit and tolerance; one "
+        "that reads low hides as much. True: "
         "height over ground of the stop on the coldest and the warmest day; a legal ceiling goes by that."
     )
 

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from glidewright.base.figure import Figure
 from glidewright.base.wording import percent_text
-from glidewright.decisions.fair_nouns import FairResult, OptionResult
+from glidewright.decisions.fair_nouns import EntryRow, FairResult, OptionResult
 from glidewright.faces.report.document import Block, Cell, Column, Details, Section, Steps, Table
 
 _ROLES = {
@@ -12,7 +12,6 @@ _ROLES = {
     "typical": "typical",
     "competitive": "cheapest in it",
     "on_hand": "best on hand",
-    "motor": "best of its motor",
 }
 _PARTS_A_TABLE = 4
 
@@ -98,7 +97,14 @@ def entry_sections(result: FairResult) -> Iterator[Section]:
     yield _pilot(result)
     yield _out(result)
     tables = tuple(
-        Details(one.name, (_entries(one, result.currency), Steps.of(list(_binds(one)), is_ordered=False)))
+        Details(
+            one.name,
+            (
+                _entry_parts(one, result),
+                _entry_numbers(one),
+                Steps.of(list(_binds(one)), is_ordered=False),
+            ),
+        )
         for one in result.options
     )
     lead = (
@@ -107,27 +113,41 @@ def entry_sections(result: FairResult) -> Iterator[Section]:
     yield Section("entries", "Entries", lead, tables, is_detail=True)
 
 
-def _entries(one: OptionResult, currency: str) -> Table:
-    columns = (
+def _role(row: EntryRow) -> str:
+    return f"best with {row.motor}" if row.role == "motor" else _ROLES[row.role]
+
+
+def _entry_parts(one: OptionResult, result: FairResult) -> Table:
+    columns = [
         Column("Entry", is_number=False),
         Column("Motor, controller, pack, propeller", is_number=False),
+        Column(f"New, {result.currency}"),
+    ]
+    more = len(result.airframes) > 1
+    rows: list[tuple[Cell, ...]] = []
+    for row in one.rows:
+        parts = ", ".join((row.motor, row.controller, row.pack, row.propeller))
+        rows.append((_role(row), f"{row.airframe}: {parts}" if more else parts, _money(row.cost_new)))
+    return Table(tuple(columns), tuple(rows))
+
+
+def _entry_numbers(one: OptionResult) -> Table:
+    columns = (
+        Column("Entry", is_number=False),
         Column("Height", "m"),
         Column("Climb", "m/s"),
         Column("Airspeed", "m/s"),
-        Column("Throttle", "%"),
+        Column("Throttle, %"),
         Column("Ballast", "g"),
-        Column(f"New, {currency}"),
     )
     rows: list[tuple[Cell, ...]] = [
         (
-            _ROLES[row.role],
-            ", ".join((row.motor, row.controller, row.pack, row.propeller)),
+            _role(row),
             row.height,
             row.climb,
             row.climb_speed_m_s,
-            row.throttle,
+            f"{100.0 * row.throttle:.0f}",
             row.ballast_kg,
-            _money(row.cost_new),
         )
         for row in one.rows
     ]
@@ -144,7 +164,7 @@ def _pilot(result: FairResult) -> Section:
     """What one change does to the typical entry, one row an option; best entries as details."""
     blocks: tuple[Block, ...] = (
         _changes(result, "typical", "The typical entry, m"),
-        Details("The best entry", (_changes(result, "best", "The best entry, m"),)),
+        Details("The best entry, m", (_changes(result, "best", ""),)),
     )
     lead = "Metres of launch height that one change brings, launch by launch; limits may be broken by it."
     return Section("pilot", "Pilot and limiter", lead, blocks)
