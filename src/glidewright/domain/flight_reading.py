@@ -5,7 +5,7 @@ climb and sink, in metres as the instrument indicates them, because classes coun
 they are true metres. Sink is positive downwards.
 """
 
-from datetime import datetime
+from datetime import date, datetime
 from typing import Literal
 
 import numpy as np
@@ -154,6 +154,7 @@ class FlightReading(Noun):
     start_utc: datetime | None = plain(
         "Start", help="time of the first sample, UTC; none when not stated", default=None
     )
+    day: date | None = plain("Day", help="as the log states it, by its own clock", default=None)
     duration: Figure = plain("Length of the record", help="s")
     sampling_rate: Figure = plain("Sampling rate", help="1/s, between gaps")
     longest_gap: Figure = plain("Longest gap", help="s without a sample of the height")

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 
 import numpy as np
 from numpy.typing import NDArray
@@ -41,8 +41,9 @@ class FlightRecord:
 
     source_name: name of the file, without its folder; source_sha256: of its bytes; format: name of the
     reader; part: number of this flight in the file, from 1; parts: how many the file holds; start_utc: of
-    the first sample, None when the file does not state it; notes: one sentence for everything that was
-    repaired or left out.
+    the first sample, None when the file does not state it; day: of the first sample as the file states it, on
+    the clock of the file, None when it does not; notes: one sentence for everything that was repaired or left
+    out.
     """
 
     source_name: str
@@ -52,6 +53,7 @@ class FlightRecord:
     channels: Mapping[str, Samples]
     height_from: str = ""
     start_utc: datetime | None = None
+    day: date | None = None
     part: int = 1
     parts: int = 1
     notes: tuple[str, ...] = ()

@@ -3,7 +3,7 @@
 import math
 import re
 from collections.abc import Sequence
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 
 import numpy as np
 
@@ -21,6 +21,8 @@ CLOCK = re.compile(
 )
 _SHORT = re.compile(r"(\d{1,4}):([0-5]?\d(?:[.,]\d{1,9})?)")
 _ISO_DAY = re.compile(r"(\d{4})-(\d{1,2})-(\d{1,2})")
+_YEAR_FIRST = re.compile(r"(\d{4})[-/](\d{1,2})[-/](\d{1,2})(?!\d)")
+_DAY_FIRST = re.compile(r"(\d{1,2})\.(\d{1,2})\.(\d{4}|\d{2})(?!\d)")
 _NUMBER = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d{1,3})?")
 _NOT_A_NUMBER = {"", "nan", "null", "none", "n/a", "na", "-", "--", "inf", "-inf"}
 _DAY_s = 86400.0
@@ -107,6 +109,27 @@ def short_clocks(cells: Sequence[str]) -> Samples:
         [math.nan if one is None else 60.0 * int(one[1]) + float(one[2].replace(",", ".")) for one in found],
         dtype=np.float64,
     )
+
+
+def day_of(cell: str) -> date | None:
+    """The day that a cell begins with: year-month-day, day.month.year, or year/month/day; None for any other.
+
+    Day and month with a slash between them stand in either order, and say nothing.
+
+    >>> day_of("1.5.2024 12:00"), day_of("2024-05-01"), day_of("05/06/2024")
+    (datetime.date(2024, 5, 1), datetime.date(2024, 5, 1), None)
+    """
+    word = cell.strip()
+    found = _YEAR_FIRST.match(word)
+    year, month, day = found.groups() if found else ("", "", "")
+    if found is None and (dotted := _DAY_FIRST.match(word)) is not None:
+        day, month, year = dotted.groups()
+    if not year:
+        return None
+    try:
+        return date(int(year) + (2000 if len(year) == 2 else 0), int(month), int(day))
+    except ValueError:
+        return None
 
 
 def has_zone_and_day(cell: str) -> bool:

@@ -80,6 +80,7 @@ def _record(raw: RawLog, format_name: str, recording: Recording, own: Stretch) -
         return None
     height_from = _give_height(channels, notes)
     start = recording.start_utc
+    first = None if start is None else start + timedelta(seconds=own.begin_s)
     return FlightRecord(
         source_name=raw.name,
         source_sha256=raw.sha256,
@@ -87,7 +88,8 @@ def _record(raw: RawLog, format_name: str, recording: Recording, own: Stretch) -
         time_s=own.time_s,
         channels=channels,
         height_from=height_from,
-        start_utc=None if start is None else start + timedelta(seconds=own.begin_s),
+        start_utc=first,
+        day=recording.day if first is None else first.date(),
         notes=tuple(notes),
     )
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import date, datetime
 
 from glidewright.domain.channel_map import ChannelMap
 from glidewright.domain.flight_record import Samples
@@ -13,13 +13,15 @@ class Recording:
     """One stretch of a log as its format states it, before the clock is put in order.
 
     clock_s: shape (n,), as written: may repeat, run back or be NaN; channels: SI, shape (n,), NaN where
-    there is no value; start_utc: time at clock 0, None when not stated; is_time_of_day: the clock starts
+    there is no value; start_utc: time at clock 0, None when not stated; day: of the
+    first sample where the log states one without a zone; is_time_of_day: the clock starts
     again at midnight; notes: what was left out so far.
     """
 
     clock_s: Samples
     channels: Mapping[str, Samples]
     start_utc: datetime | None = None
+    day: date | None = None
     is_time_of_day: bool = False
     notes: tuple[str, ...] = ()
 

@@ -116,6 +116,7 @@ def _reading(
         part=record.part,
         format=record.format,
         start_utc=record.start_utc,
+        day=record.day,
         duration=seconds(record.duration_s, 0.0, "from the first sample to the last"),
         sampling_rate=Figure.exact(record.samples_per_s, "1/s", "Hz", "measured", "one over the median step"),
         longest_gap=seconds(track.longest_gap_s, 0.0, "longest time without a height"),

@@ -127,6 +127,24 @@ def test_clocks_with_colons(read_one, cells, expected):
     assert record.start_utc is None
 
 
+@pytest.mark.parametrize(
+    ("header", "cell", "expected"),
+    [
+        ("Date;Time", "2024-06-01;12:00:0{}", "2024-06-01"),
+        ("Datum;Zeit", "1.6.2024;12:00:0{}", "2024-06-01"),
+        ("Date;Time", "05/06/2024;12:00:0{}", None),
+        ("x;Date Time", "5;01.06.2024 12:00:0{}", "2024-06-01"),
+        ("x;time", "2024-06-01;0:00:0{}", None),
+        ("Date;Time", "2024-02-31;12:00:0{}", None),
+    ],
+)
+def test_the_day_of_a_log_without_a_zone(read_one, header, cell, expected):
+    rows = "".join(f"{cell.format(i)};{i}\n" for i in range(6))
+    record = read_one(f"{header};height (m)\n{rows}")
+    assert record.start_utc is None
+    assert (record.day and record.day.isoformat()) == expected
+
+
 def test_a_zone_makes_the_start_known(read_one):
     rows = "".join(f"2024-06-01T12:00:0{i}+02:00,{i}\n" for i in range(6))
     record = read_one("time,height (m)\n" + rows)

@@ -1,7 +1,8 @@
 """Text with commas, semicolons or tabs between its columns, read by a channel map."""
 
+import re
 from collections.abc import Sequence
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from itertools import islice
 
 import numpy as np
@@ -10,13 +11,14 @@ from glidewright.domain.channel_map import DELIMITERS, ChannelMap, MappedColumn
 from glidewright.domain.flight_record import Samples
 from glidewright.domain.log_units import TIME, units_of
 from glidewright.logs.clock import counted
-from glidewright.logs.columns import clocks, has_day, has_zone_and_day, numbers, short_clocks
+from glidewright.logs.columns import clocks, day_of, has_day, has_zone_and_day, numbers, short_clocks
 from glidewright.logs.log_format import LogFormat, Recording
 from glidewright.logs.map_proposal import proposed_map
 from glidewright.logs.table_text import TableHead, has_table, is_data, lines_of, split, table_head
 
 _CHUNK = 5_000  # rows that are turned into numbers at a time, so that a large log needs little memory
 _TO_SECONDS = {"s": 1.0, "ms": 1e-3, "µs": 1e-6, "min": 60.0, "unix s": 1.0, "unix ms": 1e-3}
+_DATE_WORD = re.compile(r"\b(date|datum|day|tag)\b", re.IGNORECASE)
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 
 
@@ -28,7 +30,16 @@ def _read(name: str, text: str, maps: Sequence[ChannelMap]) -> list[Recording]:
     if left_out:
         notes.append(f"{counted(left_out, 'incomplete row')} left out.")
     clock_s, start, is_time_of_day = _clock(columns.pop(TIME), first_time, own)
-    return [Recording(clock_s, columns, start, is_time_of_day=is_time_of_day, notes=tuple(notes))]
+    day = _day(head, own)
+    return [Recording(clock_s, columns, start, day, is_time_of_day=is_time_of_day, notes=tuple(notes))]
+
+
+def _day(head: TableHead, own: ChannelMap) -> date | None:
+    """The day that the first row states: with its time, or in a column that is called date."""
+    place_of_time = next(one.place for one in own.column if one.channel == TIME) - 1
+    named = [place for place, words in enumerate(head.header) if _DATE_WORD.search(words)]
+    days = (day_of(head.sample[0][place]) for place in (place_of_time, *named))
+    return next((day for day in days if day is not None), None)
 
 
 def _fits(own: ChannelMap, head: TableHead) -> bool:
