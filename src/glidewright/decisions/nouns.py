@@ -105,7 +105,7 @@ class PowerAnswer(Noun):
     airspeeds_m_s: tuple[float, ...]
     over_airspeed: tuple[Series, ...]
     margins: tuple[Finding, ...]
-    evidence: tuple[str, ...] = plain("Evidence", help="bench readings that entered")
+    evidence: tuple[str, ...] = plain("Evidence", help="readings that entered")
 
 
 class LaunchRow(Noun):

@@ -58,6 +58,17 @@ def open_circuit_voltage_V(soc: N, cells: int) -> N:
     return found
 
 
+def resting_charge(voltage_V: N, cells: int) -> N:
+    """State of charge, 0 to 1, of a pack that rests at these volts: the open-circuit curve read backwards.
+
+    >>> round(float(resting_charge(7.579, 2)), 3), float(resting_charge(9.0, 2))
+    (0.5, 1.0)
+    """
+    nodes, volts = cell_voltage_table()
+    found: N = np.interp(voltage_V / cells, volts, nodes)
+    return found
+
+
 def charge_factor(soc: N) -> N:
     """Rise of the resistance towards empty, 1 when full: ``1 + a exp(-b soc)``.
 

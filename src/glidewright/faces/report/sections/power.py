@@ -46,7 +46,7 @@ def power_section(power: PowerAnswer) -> Section:
     if chart is not None:
         blocks.append(chart)
     if power.evidence:
-        blocks.append(Steps.of(power.evidence, "Bench readings that entered", is_ordered=False))
+        blocks.append(Steps.of(power.evidence, "Readings that entered", is_ordered=False))
     return Section("power", "Power", train_sentence(power), tuple(blocks))
 
 
