@@ -188,3 +188,15 @@ def test_a_range_and_a_default_stand_as_the_field_states_them() -> None:
     assert (capacity.above, capacity.at_most, capacity.usual) == (0, 50000, (200, 3000))
     # 1.0472 rad in the noun, 60 degrees in the file
     assert re.search(r"`steepest_path_deg` \| ° \| above 0, at most 89 \| 60 \(typical", launch)
+
+
+def test_the_validation_page_has_every_worked_file_and_every_known_miss() -> None:
+    page, files = text_of("docs/validation.md"), sorted((REPOSITORY / "tests" / "worked").glob("test_*.py"))
+    compared = [path for path in files if "from outside import" in path.read_text(encoding="utf-8")]
+    assert len(compared) > 20
+    gone = [path.name for path in compared if f"(../tests/worked/{path.name})" not in page]
+    assert gone == [], "run python docs/make_validation.py"
+    misses = page.partition("## Known misses")[2].partition("\n## ")[0]
+    expected_to_fail = [path for path in files if "xfail" in path.read_text(encoding="utf-8")]
+    assert expected_to_fail
+    assert [path.name for path in expected_to_fail if path.name not in misses] == []
