@@ -19,22 +19,16 @@ def too_wide(visit: Visit) -> int:
 
 
 @pytest.mark.parametrize("path", PAGES)
-def test_a_page_is_accessible_and_fits_on_a_telephone(
+def test_a_page_is_accessible_and_fits_on_a_telephone_and_on_a_laptop_in_the_dark(
     path: str, shop: Served, visit_of: Callable[..., Visit], axe: str
 ) -> None:
     visit = visit_of(shop, NARROW)
-    visit.open(path)
+    page = visit.open(path)
     assert violations(visit, axe) == []
     assert too_wide(visit) == 0
     visit.keep(f"phone{path.replace('/', '-')}")
-
-
-@pytest.mark.parametrize("path", PAGES)
-def test_a_page_is_accessible_on_a_laptop_in_the_dark(
-    path: str, shop: Served, visit_of: Callable[..., Visit], axe: str
-) -> None:
-    visit = visit_of(shop, WIDE, color_scheme="dark")
-    visit.open(path)
+    page.set_viewport_size({"width": WIDE[0], "height": WIDE[1]})
+    page.emulate_media(color_scheme="dark")
     assert violations(visit, axe) == []
     assert too_wide(visit) == 0
     visit.keep(f"laptop{path.replace('/', '-')}")

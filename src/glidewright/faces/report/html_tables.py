@@ -87,6 +87,8 @@ def _side(column: Column) -> str:
 
 def _head(column: Column) -> str:
     symbol = unit_text(column.unit)
+    if not column.title and not symbol:
+        return f"<td{_side(column)}></td>"  # a corner that names nothing
     unit = f' <span class="unit">{page_words(symbol)}</span>' if symbol else ""
     return f'<th scope="col"{_side(column)}>{page_words(column.title)}{unit}</th>'
 

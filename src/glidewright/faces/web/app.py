@@ -16,7 +16,7 @@ from starlette.routing import BaseRoute, Mount, Route
 from starlette.staticfiles import StaticFiles
 
 from glidewright.base.errors import GlidewrightError, MissingError, Problem
-from glidewright.faces.web import area_pages, door_page, editing, events, home
+from glidewright.faces.web import area_pages, door_page, editing, events, home, logs
 from glidewright.faces.web.desk import ConflictError
 from glidewright.faces.web.door import Door
 from glidewright.faces.web.folders import Workshop
@@ -72,6 +72,7 @@ def _routes() -> list[BaseRoute]:
         *door_page.ROUTES,
         *events.ROUTES,
         *editing.ROUTES,
+        *logs.ROUTES,
         *area_pages.ROUTES,
         Route("/static/report.css", _report_style),
         Mount("/static", StaticFiles(directory=static), name="static"),

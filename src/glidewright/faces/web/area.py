@@ -49,9 +49,10 @@ class Area:
     """One page about a model.
 
     key: in the address; group: heading in the list of pages; help: one sentence; answer: makes the report;
-    inputs: what can be set; panel: template above the report, filled by scene; live: numbers while a
-    slider or handle moves; is_long: starts only when asked, shows how far it is and can be stopped;
-    start_word: on its button; files: what can be loaded down, as (ending, title), made by make.
+    inputs: what can be set; asks: the input without which nothing is computed; panel: template above the
+    report, filled by scene; live: numbers while a slider or handle moves; is_long: starts only when asked,
+    shows how far it is and can be stopped; start_word: on its button; switches: what they decide together;
+    files: what can be loaded down, as (ending, title), made by make.
     """
 
     key: str
@@ -65,7 +66,9 @@ class Area:
     scene: Callable[[Subject, Values], Mapping[str, Any]] | None = None
     live: Callable[[Subject, Values], Mapping[str, Any]] | None = None
     is_long: bool = False
+    asks: str = ""
     start_word: str = "Compute"
+    switches: str = ""
     files: tuple[tuple[str, str], ...] = ()
     make: Callable[[Subject, str], bytes] | None = None
 

@@ -153,7 +153,7 @@ async def _job(
     house: House, area: Area, name: str, now: str, values: Mapping[str, Any], request: Request
 ) -> Job | None:
     """The job of the report; long work is only looked up, not started."""
-    if area.answer is None:
+    if area.answer is None or (area.asks and not values.get(area.asks)):
         return None
     folder = str(house.workshop.folder(name))
     if area.is_long:

@@ -15,8 +15,15 @@ from glidewright.faces.web.folders import revision
 from glidewright.store.atomic import write_whole
 from glidewright.store.reading import model_of_texts
 from glidewright.store.tables import parsed
-from glidewright.store.texts import read_texts
-from glidewright.store.writing import append_table, remove_table, remove_value, set_value, value_at
+from glidewright.store.texts import MODEL_FILE, read_texts
+from glidewright.store.writing import (
+    append_table,
+    changed_text,
+    remove_table,
+    remove_value,
+    set_value,
+    value_at,
+)
 
 _MOST_STEPS = 200
 UNSEEN = object()
@@ -83,6 +90,26 @@ class Desk:
         """Add a table of a kind at its end."""
         words = f"new {table} {values.get('id') or values.get('name') or values.get('part') or ''}".rstrip()
         return self._change(file, words, lambda: append_table(self.folder, table, values, file))
+
+    def put(self, changes: Mapping[str, Any], seen: str) -> State:
+        """Put a build into the folder: parts into the drawer, keys and items into model.toml, as one change.
+
+        The parts of the drawer are a change of their own, since they stand in another file.
+        """
+        self._refuse_other(seen)
+        for file, kind, table in changes.get("parts", ()):
+            self.add(file, kind, table)
+
+        def change(folder: Path) -> None:
+            texts = read_texts(folder)
+            wanted = [(tuple(keys), value) for keys, value in changes.get("set", ())]
+            text = changed_text(texts[MODEL_FILE], MODEL_FILE, wanted)
+            model_of_texts({**texts, MODEL_FILE: text})
+            write_whole(folder / MODEL_FILE, text)
+            for table in changes.get("items", ()):
+                append_table(folder, "item", table)
+
+        return self.apply(MODEL_FILE, "a build put in", change)
 
     def remove(self, file: str, keys: tuple[str | int, ...], seen: str) -> State:
         """Remove one of several tables; raises ConflictError when the folder is not as it was seen."""

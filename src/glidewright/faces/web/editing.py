@@ -1,5 +1,6 @@
 """Pages on which a model folder is changed: model, drawer, and the raw text of a file."""
 
+import json
 from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any
@@ -20,7 +21,7 @@ from glidewright.store.tables import parsed
 from glidewright.store.texts import MODEL_FILE, read_texts
 
 _TITLES = {"model": "Model", "drawer": "Parts"}
-_OUTCOME_WORDS = ("step", "went", "note", "date")
+_OUTCOME_WORDS = ("step", "went", "note", "date", "revision")
 _DETAILS = ("low", "high", "because")
 
 
@@ -158,6 +159,20 @@ async def add_outcome(request: Request) -> Response:
     return JSONResponse(await _changed(request, lambda desk: desk.apply(MODEL_FILE, f"step {step}", change)))
 
 
+async def put_build(request: Request) -> Response:
+    """Put a build that was chosen into the model."""
+    told = await _json(request)
+    try:
+        changes = json.loads(str(told.get("pick", "")))
+        wanted = [(tuple(keys), value) for keys, value in changes["set"]]
+    except (ValueError, KeyError, TypeError) as refused:
+        raise InputError(Problem("", "must be a build; something else came; search again")) from refused
+    if any(keys[0] != "fitted" or not isinstance(value, str | int | float) for keys, value in wanted):
+        raise InputError(Problem("", "must change fitted parts alone; something else came; search again"))
+    seen = str(told.get("revision"))
+    return JSONResponse(await _changed(request, lambda desk: desk.put(changes, seen)))
+
+
 async def remove_table(request: Request) -> Response:
     """Remove one of several tables."""
     told = await _json(request)
@@ -256,6 +271,7 @@ ROUTES = [
     Route("/m/{model}/set", set_key, methods=["POST"]),
     Route("/m/{model}/add", add_table, methods=["POST"]),
     Route("/m/{model}/outcome", add_outcome, methods=["POST"]),
+    Route("/m/{model}/put", put_build, methods=["POST"]),
     Route("/m/{model}/remove", remove_table, methods=["POST"]),
     Route("/m/{model}/undo", undo, methods=["POST"]),
     Route("/m/{model}/redo", redo, methods=["POST"]),

@@ -36,6 +36,26 @@ def made(area: str, folder: str, wanted: str, ending: str, tell: Tell) -> bytes:
     return job.make(_read(folder, wanted), ending)
 
 
+def judge_log(folder: str, wanted: str, name: str, data: bytes, tell: Tell) -> None:
+    """Raise InputError for what is no log that can be read; nothing is kept."""
+    from glidewright.decisions.read import ReadRequest, run  # noqa: PLC0415 - the server does not need it
+    from glidewright.domain.raw_log import RawLog  # noqa: PLC0415 - the same
+    from glidewright.store.raw_logs import kept_name  # noqa: PLC0415 - the same
+
+    del tell
+    subject = _read(folder, wanted)
+    raw = RawLog.of(name, data)
+    run(ReadRequest(model=subject.model, rule=subject.rule, raw=raw, name=kept_name(raw), may_write=False))
+
+
+def enter_log(folder: str, wanted: str, log: str, tell: Tell) -> str:
+    """Enter a log of the folder into its logbook; what became of it, in words."""
+    from glidewright.faces.web.areas.flights import enter  # noqa: PLC0415 - the server does not need it
+
+    del tell
+    return enter(_read(folder, wanted), {"log": log})
+
+
 def scene(area: str, folder: str, wanted: str, values: Mapping[str, Any], tell: Tell) -> dict[str, Any]:
     """What the panel of an area shows at first."""
     del tell

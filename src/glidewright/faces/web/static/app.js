@@ -10,7 +10,8 @@ steps();
 tellForms();
 if (document.querySelector("[data-keys], [data-fields], form.add")) import("./fields.js");
 const panel = document.querySelector("#panel");
-if (panel) import(panel.querySelector("[data-drag]") ? "./drag.js" : "./sliders.js").then((module) => module.start(panel));
+if (panel?.querySelector("[data-drag]")) import("./drag.js").then((module) => module.start(panel));
+if (panel?.querySelector("[data-sliders]")) import("./sliders.js").then((module) => module.start(panel));
 
 // on a narrow screen the list of pages is closed until it is asked for
 const menu = document.querySelector("details.menu");

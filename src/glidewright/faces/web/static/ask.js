@@ -5,6 +5,7 @@ const GONE = "The program does not answer. Is it still running? What you wrote i
 /** Say something at the foot of the page; it is read out, and the page does not move. quiet: only read out. */
 export function say(words, quiet = false) {
   const place = document.querySelector("#say");
+  if (quiet && place.classList.contains("shown")) return; // what can be seen comes first
   place.textContent = words;
   place.classList.toggle("shown", Boolean(words) && !quiet);
   window.clearTimeout(say.timer);

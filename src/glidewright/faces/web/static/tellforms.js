@@ -8,8 +8,9 @@ export function tellForms() {
     if (!form.matches("form[data-tell]")) return;
     event.preventDefault();
     const values = Object.fromEntries(new FormData(form, event.submitter));
+    values.revision = document.body.dataset.revision;
     const { status, body } = await tell(`${modelPath()}${form.dataset.tell}`, values);
-    if (status === 200) { again(`written down: ${body.words}`); return; }
+    if (status === 200) { again(body.words); return; }
     const error = form.querySelector(".error");
     error.hidden = false;
     error.querySelector(".what").textContent = sentences(body);
