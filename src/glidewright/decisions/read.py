@@ -201,7 +201,7 @@ def _flight(reading: FlightReading, request: ReadRequest) -> Flight:
     """The flight as the logbook keeps it."""
     rule = request.rule.height if request.rule is not None else HeightRule()
     start = reading.start_utc
-    date = request.date or (start.date().isoformat() if start is not None else "")
+    date = request.date or (reading.day.isoformat() if reading.day is not None else "")
     fitted = part_ids(request.model)
     stated = request.set_up
     set_up = SetUp(
