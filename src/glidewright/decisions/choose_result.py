@@ -16,12 +16,13 @@ from glidewright.decisions.choose_chance import PASSED
 from glidewright.decisions.choose_goals import Need
 from glidewright.decisions.choose_loads import least_margin
 from glidewright.decisions.choose_nouns import BrokenLimit, Choice, ChooseResult, LeftOut, OneMore
-from glidewright.decisions.choose_settle import Settled
+from glidewright.decisions.choose_settle import Settled, by_regret, compared
 from glidewright.decisions.choose_sieve import Kept, Phase
 from glidewright.decisions.choose_simulate import OF_AIRFRAME, Flown, Task, fly, used_of
 from glidewright.forecast.predict import forecast
 from glidewright.models.launch.steady_speed import steady_speeds_m_s
 
+NEAREST = 16  # builds among which the nearest miss is looked for
 _FITTED = -1
 
 
@@ -179,7 +180,7 @@ def _why_none(question: Question, kept: Kept, executor: Executor | None) -> str:
             "must find a part on hand for every role when nothing may be bought; allow a purchase with --buy"
         )
     if kept.flat.size:
-        return _all_doubtful(question)
+        return _all_doubtful(question, kept, executor)
     if question.needs:
         without = sieve.without_needs()
         for phase in (Phase.ON_HAND, Phase.SINGLE, Phase.ALLOWED):
@@ -214,15 +215,21 @@ def _set_words(question: Question, flat: int) -> str:
     return " + ".join(ids)
 
 
-def _all_doubtful(question: Question) -> str:
-    """Builds that keep every limit at the middle, but none with the chance wanted."""
+def _all_doubtful(question: Question, kept: Kept, executor: Executor | None) -> str:
+    """Builds that keep every limit at the middle, but none with the chance wanted.
+
+    The nearest miss is looked for among the best of them by their goals.
+    """
+    best = by_regret(compared(kept, question.goals))[:NEAREST].tolist()
+    question.settler.fly(kept, best, executor)
     failed = [one for one in question.settler.flown.values() if one.broke]
-    limits = counted((one.broke[0], 1) for one in failed)
     nearest = max(failed, key=lambda one: min(finding.chance or 0.0 for finding in one.broke))
     worst = min(nearest.broke, key=lambda finding: finding.chance or 0.0)
+    most = _doubtful(question)[0]
     return (
-        f"must find a combination that keeps every limit with the chance wanted; none of {len(failed)} flown "
-        f"does: most, {limits[0].sets}, fail {limits[0].limit.lower()}; the nearest miss, "
+        "must find a combination that keeps every limit with the chance wanted; none of "
+        f"{kept.flat.size} that keep them at the middle does: most, {most.sets}, fail "
+        f"{most.limit.lower()}; the nearest miss, "
         f"{_set_words(question, nearest.flat)}, keeps {worst.title.lower()} in {chance_text(worst.chance)} "
         "of the draws; measure what is typical, or ask less with --chance"
     )
