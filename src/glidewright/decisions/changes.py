@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from glidewright.base.errors import OutsideModelError
 from glidewright.base.figure import Figure, Given
 from glidewright.base.wording import chance_text
+from glidewright.decisions.balance_places import bays_for
 from glidewright.decisions.changed_model import with_added, with_part, without_taught
 from glidewright.decisions.judgement import judge
 from glidewright.decisions.nouns import Change, ChangeKind
@@ -224,17 +225,20 @@ def _balance(base: Forecast) -> Iterator[Candidate]:
 
 
 def _move_pack(model: Model, missing_kg_m: float) -> Iterator[Candidate]:
-    """The pack moved along the body, between the motor and the front of the wing at the most."""
+    """The pack moved as far as its bays let it; without bays, between the motor and the front of the wing."""
     found = next(model.of_kind(Pack), None)
     motor = model.first(Motor)
     if found is None or found[1].mass_kg is None or found[1].x_m is None:
         return
     item, pack = found
     assert pack.mass_kg is not None and pack.x_m is not None  # seen above
-    foremost = motor.x_m.value if motor is not None and motor.x_m is not None else pack.x_m.value
-    rearmost = max(0.0, pack.x_m.value)
     wanted = pack.x_m.value + missing_kg_m / pack.mass_kg.value
-    place = round(min(max(wanted, foremost), rearmost), 3) + 0.0  # no negative zero
+    spans = [(bay.name, span) for bay, span in bays_for(model, item, pack) if span[0] <= span[1]]
+    if not spans:
+        foremost = motor.x_m.value if motor is not None and motor.x_m is not None else pack.x_m.value
+        spans = [("if the body has room", (foremost, max(0.0, pack.x_m.value)))]
+    places = [(round(min(max(wanted, first), last), 3) + 0.0, name) for name, (first, last) in spans]
+    place, where = min(places, key=lambda one: abs(one[0] - wanted))  # + 0.0: no negative zero
     if abs(place - pack.x_m.value) < 0.001:
         return
     moved = pack.model_copy(
@@ -242,7 +246,8 @@ def _move_pack(model: Model, missing_kg_m: float) -> Iterator[Candidate]:
     )
     way = "aft" if place > pack.x_m.value else "forward"
     shift_mm = 1e3 * abs(place - pack.x_m.value)
-    title = f"move the pack {shift_mm:.0f} mm {way}, to x = {1e3 * place:.0f} mm, if the body has room"
+    where = where if where.startswith("if") else f"in the {where}"
+    title = f"move the pack {shift_mm:.0f} mm {way}, to x = {1e3 * place:.0f} mm, {where}"
     yield Candidate("balance", "place", title, with_part(model, item, moved))
 
 
