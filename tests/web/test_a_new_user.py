@@ -185,7 +185,7 @@ def test_a_part_that_was_tried_is_put_into_the_model(
     page = visit.open(f"/m/{own.name}/launch")
     page.wait_for_selector("[data-ready]")
     page.get_by_label("Pack", exact=True).select_option("p2-800")
-    page.get_by_role("button", name="Put these parts into the model").click()
+    page.get_by_role("button", name="Put into the model").click()
     expect(page.locator("#say")).to_contain_text("put into the model")
     model = read_model(own)
     assert next(item.part.id for item in model.items if item.name == "pack") == "p2-800"

@@ -100,8 +100,11 @@ def render_html(document: Document) -> str:
 """
 
 
-def document_parts(document: Document) -> dict[str, str]:
-    """The pieces of a page as HTML: title, subtitle, verdict, links to the sections, sections, cautions."""
+def document_parts(document: Document, folds_details: bool = False) -> dict[str, str]:
+    """The pieces of a page as HTML: title, subtitle, verdict, links to the sections, sections, cautions.
+
+    folds_details: sections that a first reading can do without are folded under their titles.
+    """
     named = (section for section in document.sections if section.title)
     links = "".join(f'<li><a href="#{s.key}">{page_words(s.title)}</a></li>' for s in named)
     return {
@@ -109,7 +112,7 @@ def document_parts(document: Document) -> dict[str, str]:
         "subtitle": page_words(document.subtitle),
         "verdict": _verdict(document.verdict),
         "links": links,
-        "sections": "\n".join(_section(section) for section in document.sections),
+        "sections": "\n".join(_section(section, folds_details) for section in document.sections),
         "cautions": _cautions(document.cautions),
     }
 
@@ -124,12 +127,18 @@ def _sign(note: Note) -> str:
     return sign_html(TONE_SIGN[note.tone], note.tone)
 
 
-def _section(section: Section) -> str:
+def _section(section: Section, folds_details: bool) -> str:
     lead = f'<p class="lead">{page_words(section.lead)}</p>' if section.lead else ""
     blocks = "\n".join(_block(block) for block in section.blocks)
     key = escape(section.key)
     if not section.title:
         return f'<section id="{key}">\n{lead}\n{blocks}\n</section>'
+    if folds_details and section.is_detail:
+        return (
+            f'<section id="{key}" class="folded" aria-labelledby="{key}-title">\n<details>'
+            f'<summary><h2 id="{key}-title">{page_words(section.title)}</h2></summary>\n{lead}\n{blocks}\n'
+            "</details></section>"
+        )
     return (
         f'<section id="{key}" aria-labelledby="{key}-title">\n'
         f'<h2 id="{key}-title">{page_words(section.title)}</h2>\n{lead}\n{blocks}\n</section>'

@@ -24,7 +24,7 @@ def answer(area: str, folder: str, wanted: str, values: Mapping[str, Any], tell:
     if job.answer is None:
         raise ValueError(f"{area} gives no report")
     reply = job.answer(subject, values, tell)
-    return {"parts": document_parts(reply.document), "extra": dict(reply.extra)}
+    return {"parts": document_parts(reply.document, folds_details=True), "extra": dict(reply.extra)}
 
 
 def made(area: str, folder: str, wanted: str, ending: str, tell: Tell) -> bytes:

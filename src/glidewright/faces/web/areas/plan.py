@@ -1,5 +1,8 @@
 """Test plan: small safe steps with the numbers of this model, ticked off as they are done."""
 
+from dataclasses import replace
+
+from glidewright.faces.report.document import Block, Document, Note
 from glidewright.faces.web.area import Area, Reply, Subject, Tell, Values
 
 _ORDER = ("went badly", "next", "open", "waits", "done")
@@ -22,7 +25,20 @@ def answer(subject: Subject, values: Values, tell: Tell) -> Reply:
         }
         for step in sorted(result.steps, key=lambda step: _ORDER.index(step.state))
     ]
-    return Reply(report.document(result), {"template": "plan_steps.html", "steps": steps})
+    return Reply(_for_the_page(report.document(result)), {"template": "plan_steps.html", "steps": steps})
+
+
+def _for_the_page(document: Document) -> Document:
+    """The document without what to type at the command line: the form above does that."""
+    sections = tuple(
+        replace(section, blocks=tuple(block for block in section.blocks if not _is_typed(block)))
+        for section in document.sections
+    )
+    return replace(document, sections=sections)
+
+
+def _is_typed(block: Block) -> bool:
+    return isinstance(block, Note) and block.text.startswith("glidewright ")
 
 
 def _unit(key: str) -> str:

@@ -13,6 +13,13 @@ const panel = document.querySelector("#panel");
 if (panel?.querySelector("[data-drag]")) import("./drag.js").then((module) => module.start(panel));
 if (panel?.querySelector("[data-sliders]")) import("./sliders.js").then((module) => module.start(panel));
 
+// a link to a section that is folded unfolds it
+document.addEventListener("click", (event) => {
+  const link = event.target.closest?.("a[href^='#']");
+  const folded = link && document.getElementById(link.hash.slice(1))?.querySelector(":scope > details");
+  if (folded) folded.open = true;
+});
+
 // on a narrow screen the list of pages is closed until it is asked for
 const menu = document.querySelector("details.menu");
 const narrow = window.matchMedia("(max-width: 60rem)");

@@ -1,0 +1,133 @@
+"""What pages write besides single keys: outcomes, builds, logs; and files that are loaded down."""
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+from starlette.testclient import TestClient
+
+import glidewright
+from glidewright.faces.web.area import areas
+from glidewright.faces.web.folders import revision
+from glidewright.store.logbook import Logbook, logbook_url
+from glidewright.store.reading import read_model
+
+from .conftest import OWN
+
+LOG = Path(glidewright.__file__).parent / "data/demo/hill-demo-flights/evening-1.csv"
+
+
+@pytest.fixture
+def folder(workshop: Path) -> Path:
+    return workshop / "hill"
+
+
+def tell(client: TestClient, path: str, **values: Any) -> Any:
+    return client.post(f"/m/hill/{path}", headers=OWN, json=values)
+
+
+def upload(client: TestClient, name: str, data: bytes) -> Any:
+    return client.post(
+        "/m/hill/flights/upload", headers={**OWN, "accept": "text/html"}, files={"file": (name, data)}
+    )
+
+
+def test_an_outcome_is_written_down_and_undone(client: TestClient, folder: Path) -> None:
+    wrong = tell(client, "outcome", step="weigh", went="well", mass_g="heavy", revision="any")
+    assert wrong.status_code == 422
+    assert "must be a number" in wrong.json()["errors"][0]["message"]
+    assert tell(client, "outcome", step="fly upside down", went="well").status_code == 422
+    assert tell(client, "outcome", step="weigh", went="maybe").status_code == 422
+    assert read_model(folder).outcomes == ()
+    good = tell(client, "outcome", step="weigh", went="well", mass_g="602,5", note="scale of the club")
+    assert good.status_code == 200
+    outcome = read_model(folder).outcomes[0]
+    assert (outcome.step, outcome.went, outcome.note) == ("weigh", "well", "scale of the club")
+    assert outcome.mass_kg is not None
+    assert outcome.mass_kg.value == pytest.approx(0.6025)
+    tell(client, "undo")
+    assert read_model(folder).outcomes == ()
+
+
+def build(**more: Any) -> str:
+    return json.dumps({"set": [], "items": [], "parts": []} | more)
+
+
+def test_a_build_is_put_in_as_one_change(client: TestClient, folder: Path) -> None:
+    before = (folder / "model.toml").read_bytes()
+    ballast = {"id": "tail-ballast", "group": "ballast", "mass_g": 4, "x_mm": 800, "y_mm": 0, "z_mm": 0}
+    changes = [[["fitted", "pack", "part"], "p2-800"], [["fitted", "pack", "x_mm"], -120.5]]
+    answer = tell(client, "put", pick=build(set=changes, items=[ballast]), revision=revision(folder))
+    assert answer.status_code == 200
+    items = {item.name: item.part for item in read_model(folder).items}
+    assert items["pack"].id == "p2-800"
+    assert items["pack"].x_m is not None and items["pack"].x_m.value == pytest.approx(-0.1205)
+    assert "tail-ballast" in items
+    tell(client, "undo")
+    assert (folder / "model.toml").read_bytes() == before
+
+
+def test_a_build_for_another_state_of_the_folder_is_refused(client: TestClient, folder: Path) -> None:
+    before = revision(folder)
+    pick = build(set=[[["fitted", "pack", "part"], "p2-800"]])
+    assert tell(client, "put", pick=pick, revision="0" * 16).status_code == 409
+    gone = build(set=[[["fitted", "pack", "part"], "no-such-pack"]])
+    assert tell(client, "put", pick=gone, revision=before).status_code == 422
+    other = build(set=[[["airframe", "span_m"], 9]])
+    assert tell(client, "put", pick=other, revision=before).status_code == 422
+    for nonsense in ("", "{}", "[]", '{"set": [1]}'):
+        assert tell(client, "put", pick=nonsense, revision=before).status_code == 422
+    assert revision(folder) == before
+
+
+def test_a_log_is_kept_under_a_safe_name_and_entered_once(client: TestClient, folder: Path) -> None:
+    answer = upload(client, "Evening 1, low sun.csv", LOG.read_bytes())
+    assert answer.status_code == 303
+    kept = [path.name for path in (folder / "flights").iterdir() if path.is_file()]
+    assert len(kept) == 1
+    assert kept[0].startswith("Evening_1_low_sun-")
+    assert answer.headers["location"].endswith(kept[0])
+    assert (folder / "flights" / kept[0]).read_bytes() == LOG.read_bytes()
+    assert "1 flight entered" in tell(client, "enter", log=kept[0]).json()["words"]
+    assert "already" in tell(client, "enter", log=kept[0]).json()["words"]
+    with Logbook(logbook_url(folder)) as book:
+        assert len(book.flights(read_model(folder).name)) == 1
+
+
+@pytest.mark.parametrize("name", ["../../evil.csv", "..\\evil.csv", "/etc/passwd", "C:evil", ".hidden"])
+def test_no_name_of_a_log_leads_out_of_the_folder(
+    client: TestClient, folder: Path, workshop: Path, name: str
+) -> None:
+    upload(client, name, LOG.read_bytes())
+    outside = {path for path in workshop.rglob("*") if path.is_file() and folder not in path.parents}
+    assert outside == set()
+    flights = folder / "flights"
+    assert all(path.parent == flights for path in flights.glob("*.csv"))
+    assert tell(client, "enter", log=name).status_code == 422
+
+
+def test_what_is_no_log_is_not_kept(client: TestClient, folder: Path) -> None:
+    for data in (b"", b"no log at all", bytes(range(256)) * 20):
+        answer = upload(client, "note.txt", data)
+        assert answer.status_code == 422
+        assert "must be" in answer.text
+    assert client.post("/m/hill/flights/upload", headers=OWN, data={"file": "x"}).status_code == 422
+    assert not (folder / "flights").exists()
+
+
+def test_files_that_nobody_makes_are_not_found(client: TestClient) -> None:
+    assert client.get("/m/hill/sheet/file/a5.pdf").status_code == 404
+    assert client.get("/m/hill/check/file/a4.pdf").status_code == 404
+    found = client.get("/m/hill/sheet/file/letter.pdf")
+    assert found.content.startswith(b"%PDF-")
+    assert found.headers["content-disposition"] == 'attachment; filename="Hill-Demo-2000-letter.pdf"'
+
+
+def test_areas_say_what_they_need() -> None:
+    for area in areas().values():
+        names = [one.name for one in area.inputs]
+        assert len(set(names)) == len(names)
+        assert not area.asks or area.asks in names
+        assert bool(area.files) == (area.make is not None)
+        assert area.live is None or (area.panel and area.scene is not None)
