@@ -45,12 +45,13 @@ def one_pair(model: Model, rule: ClassLimits | None, seed: int, outings: Sequenc
     truth, flights = fly(model, rule, outings, np.random.Generator(np.random.PCG64(seed)))
     season = season_of(model, rule, flights)
     last = season.of_flight(season.flights[-1])[0]
-    posterior = learn(season, list(range(last)), Posterior.none())
+    places = list(range(last))
+    before = predicted(season, last, Posterior.none())
+    posterior = learn(season, places, Posterior.none())
     season = season.at(posterior.centre())
-    posterior = learn(season, list(range(last)), Posterior.none())
+    posterior = learn(season, places, Posterior.none(), posterior)
     launch = season.flown[last].launch
     assert launch is not None
-    before = predicted(season_of(model, rule, flights), last, Posterior.none())
     after = predicted(season, last, posterior.lasting())
     actual = launch.height_at_stop.value or 0.0
     column, current = COLUMN["height_at_stop_m"], COLUMN["mean_current_A"]

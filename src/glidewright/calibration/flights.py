@@ -35,7 +35,7 @@ WIDTH = float(np.sqrt(3.0))
 """Half width of the differences over the standard deviation of an input; the best for normal ones."""
 LEAST_SPREAD = 0.05
 STEPS = 30
-CONVERGED = 0.02
+CONVERGED = 0.03
 LONGEST_STEP = 1.0
 PREDICTED_DRAWS = 256
 _MASS_STEP = 0.005
@@ -162,15 +162,21 @@ class _State:
     variances: list[Array]
 
 
-def learn(season: Season, places: Sequence[int], prior: Posterior) -> Posterior:
-    """What the launches at these places teach beyond the prior; the prior itself when there is none."""
+def learn(
+    season: Season, places: Sequence[int], prior: Posterior, start: Posterior | None = None
+) -> Posterior:
+    """What the launches at these places teach beyond the prior; the prior itself when there is none.
+
+    start: where to begin to look, when most is known already; the answer does not depend on it.
+    """
     if not places:
         return prior
     problem = _Problem(season, places, prior)
     sizes = [launch.own.shape[0] for launch in problem.launches]
+    mean, covariance = (start or prior).over(problem.basis.scores)
     state = _State(
-        problem.prior_mean.copy(),
-        np.asarray(np.linalg.inv(problem.precision)),
+        mean,
+        covariance,
         [np.zeros(size) for size in sizes],
         [np.ones(size) for size in sizes],
     )

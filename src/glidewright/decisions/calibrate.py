@@ -175,7 +175,7 @@ def _learn(
     places = list(range(len(season.flown)))
     posterior = prior
     for _ in range(PASSES):
-        posterior = learn(season, places, prior)
+        posterior = learn(season, places, prior, posterior)
         season = season.at(posterior.centre())
     return posterior, held_back
 
