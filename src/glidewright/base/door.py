@@ -134,7 +134,7 @@ def _given(raw: Any, meta: Quantity, where: str, grade: Grade, problems: list[Pr
     if "value" not in details:
         problems.append(Problem(where, "must have a value; the inline table has none; add value = ..."))
     own_grade = details.get("grade", grade)
-    if own_grade not in GRADES:
+    if not isinstance(own_grade, str) or own_grade not in GRADES:
         problems.append(
             Problem(
                 f"{where}.grade",

@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 import tomlkit
+from tomlkit.exceptions import TOMLKitError
 from tomlkit.items import Table
 
 from glidewright.base.errors import InputError, Problem, WriteError
@@ -47,10 +48,18 @@ def schema_of(table: Mapping[str, Any], where: str) -> int:
 
 
 def migrated(texts: Mapping[str, str], schema: int) -> dict[str, str]:
-    """The texts of a folder of an older schema as they stand in today's, with comments and order kept."""
+    """The texts of a folder of an older schema as they stand in today's, with comments and order kept.
+
+    Raises InputError where that cannot be, as for a key that stands in two places that become one.
+    """
     now = dict(texts)
-    for step in _STEPS[schema:]:
-        now = step(now)
+    try:
+        for step in _STEPS[schema:]:
+            now = step(now)
+    except (TOMLKitError, ValueError, RecursionError) as refused:
+        said = str(refused).rstrip(".")
+        words = f"must be fit to be lifted from schema {schema} to {SCHEMA}; {said}; correct it there"
+        raise InputError(Problem(MODEL_FILE, words)) from refused
     return now
 
 
@@ -61,7 +70,11 @@ def upgrade(folder: Path) -> bool:
     can be read after a stop at any moment. Raises InputError, WriteError.
     """
     old = read_texts(folder)
-    schema = schema_of(tomllib.loads(old[MODEL_FILE]), MODEL_FILE)
+    try:
+        head = tomllib.loads(old[MODEL_FILE])
+    except (ValueError, RecursionError):  # whoever reads it says where
+        return False
+    schema = schema_of(head, MODEL_FILE)
     if schema == SCHEMA:
         return False
     new = migrated(old, schema)

@@ -89,6 +89,11 @@ class Laid:
         if isinstance(old, list):
             self._say(f": {name}", f"must be written as [[{name}]]; [{name}] came; double the brackets")
             return
+        if old is not None and not isinstance(old, Mapping):
+            self._say(
+                f": {name}", f"must be written as {name} = ...; [{name}] came; write it above the tables"
+            )
+            return
         self._stands(here, here)
         self._stands(f":{here}", here)
         changed = self._changed(old, table, here, f"[{name}]")
@@ -100,7 +105,8 @@ class Laid:
     def _several(self, name: str, tables: Sequence[Table]) -> None:
         old = self.head.get(name, [])
         if not isinstance(old, list):
-            self._say(f": {name}", f"must be written as [{name}]; [[{name}]] came; single the brackets")
+            once = f"[{name}]" if isinstance(old, Mapping) else f"{name} = ..."
+            self._say(f": {name}", f"must be written as {once}; [[{name}]] came; correct it")
             return
         self._stands(f": [{name}]", f" [[{name}]]")
         laid: list[dict[str, Any] | None] = [dict(one) for one in old]

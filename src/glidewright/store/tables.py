@@ -13,6 +13,7 @@ from .texts import MODEL_FILE, PARTS_FOLDER, SECTIONS_FOLDER
 
 Table = Mapping[str, Any]
 T = TypeVar("T")
+_LARGEST = 2**63
 _PLACE = re.compile(r"\s*\(at (line \d+, column \d+|end of document)\)$")
 
 
@@ -35,7 +36,7 @@ class Problems(list[Problem]):
 def parsed(text: str, where: str) -> dict[str, Any]:
     """One TOML text as tables; raises InputError that names line and column."""
     try:
-        return tomllib.loads(text)
+        tables = tomllib.loads(text)
     except (ValueError, RecursionError) as refused:
         said = str(refused)
         place = _PLACE.search(said)
@@ -44,6 +45,24 @@ def parsed(text: str, where: str) -> dict[str, Any]:
         raise InputError(
             Problem(line, f"must be valid TOML; {reason[0].lower()}{reason[1:]}; correct it there")
         ) from refused
+    if key := _too_large(tables):
+        words = "must be a whole number of 64 bits at most, as TOML has them; a larger one came; correct it"
+        raise InputError(Problem(f"{where}: {key}", words))
+    return tables
+
+
+def _too_large(tables: Mapping[str, Any]) -> str:
+    """The key of a whole number that no reader of TOML must bear, or an empty text."""
+    open_ends: list[tuple[str, Any]] = list(tables.items())
+    while open_ends:
+        key, found = open_ends.pop()
+        if isinstance(found, dict):
+            open_ends.extend(found.items())
+        elif isinstance(found, list):
+            open_ends.extend((key, one) for one in found)
+        elif isinstance(found, int) and not -_LARGEST <= found < _LARGEST:
+            return key
+    return ""
 
 
 def parsed_files(texts: Mapping[str, str], problems: Problems) -> dict[str, Table]:

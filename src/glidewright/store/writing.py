@@ -5,7 +5,7 @@ replace the file.
 """
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from itertools import pairwise
 from pathlib import Path
 from typing import Any
@@ -20,11 +20,12 @@ from glidewright.base.fields import Quantity, quantities
 from glidewright.base.figure import Given, Grade
 from glidewright.domain.model import Model
 
+from .alone import alone_in
 from .atomic import write_whole
 from .migrations import upgrade
 from .reading import model_of_texts
 from .tables import parsed
-from .texts import MODEL_FILE, read_texts
+from .texts import MODEL_FILE, read_text, read_texts
 
 Value = float | str | bool | Sequence[str] | Mapping[str, float | str]
 Keys = Sequence[str | int]
@@ -41,8 +42,7 @@ def set_value(folder: Path, file: str, keys: Keys, value: Value) -> Model:
     the place does not exist or the result cannot be read, WriteError when it cannot be written; the file
     is then as it was.
     """
-    texts = _texts_now(folder, file)
-    return _replace(folder, texts, file, *_set(texts[file], file, keys, value))
+    return _changed(folder, file, lambda text: _set(text, file, keys, value))
 
 
 def remove_value(folder: Path, file: str, keys: Keys) -> Model:
@@ -50,8 +50,7 @@ def remove_value(folder: Path, file: str, keys: Keys) -> Model:
 
     A key that is not there is left so. Raises as ``set_value`` does.
     """
-    texts = _texts_now(folder, file)
-    return _replace(folder, texts, file, *_without_value(texts[file], file, keys))
+    return _changed(folder, file, lambda text: _without_value(text, file, keys))
 
 
 def remove_table(folder: Path, file: str, keys: Keys) -> Model:
@@ -60,8 +59,7 @@ def remove_table(folder: Path, file: str, keys: Keys) -> Model:
     keys: name of the tables and which one, ``("item", "canopy")``, ``("weighing", 2)``. Raises as
     ``set_value`` does.
     """
-    texts = _texts_now(folder, file)
-    return _replace(folder, texts, file, *_without_table(texts[file], file, keys))
+    return _changed(folder, file, lambda text: _without_table(text, file, keys))
 
 
 def changed_text(text: str, file: str, changes: Iterable[tuple[Keys, Value | None]]) -> str:
@@ -97,21 +95,7 @@ def append_table(folder: Path, name: str, table: Mapping[str, Value], file: str 
 
     Keys and values as in the file. Raises as ``set_value`` does.
     """
-    texts = _texts_now(folder, file)
-    wanted = parsed(texts[file], file)
-    chunks = _chunks(texts[file])
-    same = [number for number, chunk in enumerate(chunks) if _header(chunk) == ("[[", name)]
-    last = same[-1] if same else len(chunks) - 1
-    head, tail = _head_and_tail(chunks[last]) if same else (chunks[last], "")
-    newline = _newline(texts[file])
-    fresh = tomlkit.table()
-    for key, value in table.items():
-        fresh.add(key, _item(value))
-    body = tomlkit.dumps({name: [fresh]}).replace("\n", newline)
-    gap = "" if head.endswith(2 * newline) else newline if head.endswith("\n") else 2 * newline
-    chunks[last] = head + gap + body + tail
-    wanted.setdefault(name, []).append({key: _plain(value) for key, value in table.items()})
-    return _replace(folder, texts, file, "".join(chunks), wanted)
+    return _changed(folder, file, lambda text: _with_table(text, file, name, table))
 
 
 def table_of(noun: BaseModel, grade: Grade) -> dict[str, Value]:
@@ -146,6 +130,13 @@ def value_of(given: Given, meta: Quantity, grade: Grade) -> float | dict[str, fl
     return number if len(details) == 1 else details
 
 
+def _changed(folder: Path, file: str, change: Callable[[str], tuple[str, dict[str, Any]]]) -> Model:
+    """Make a change of one file's text, alone in the folder from reading to writing, and read the result."""
+    with alone_in(folder):
+        texts = _texts_now(folder, file)
+        return _replace(folder, texts, file, *change(texts[file]))
+
+
 def _texts_now(folder: Path, file: str) -> dict[str, str]:
     """The texts of the folder in today's schema, with the file that is to be changed among them."""
     upgrade(folder)
@@ -168,6 +159,14 @@ def _replace(
                 file,
                 "must change in one place only; the way it is written does not allow that by program; "
                 "make the change by hand",
+            )
+        )
+    if read_text(folder / file, file) != texts[file]:
+        raise InputError(
+            Problem(
+                file,
+                "must stay as it is while it is changed; another program wrote it meanwhile; "
+                "nothing was written, do it again",
             )
         )
     write_whole(folder / file, text)
@@ -270,6 +269,24 @@ def _set(text: str, file: str, keys: Keys, value: Value) -> tuple[str, dict[str,
         number = len(chunks) - 1
     chunks[number] = _with_key(chunks[number], str(key), value)
     _table_at(wanted, place)[str(key)] = _plain(value)
+    return "".join(chunks), wanted
+
+
+def _with_table(text: str, file: str, name: str, table: Mapping[str, Value]) -> tuple[str, dict[str, Any]]:
+    """The text with one more of several tables, and what it must then say."""
+    wanted = parsed(text, file)
+    chunks = _chunks(text)
+    same = [number for number, chunk in enumerate(chunks) if _header(chunk) == ("[[", name)]
+    last = same[-1] if same else len(chunks) - 1
+    head, tail = _head_and_tail(chunks[last]) if same else (chunks[last], "")
+    newline = _newline(text)
+    fresh = tomlkit.table()
+    for key, value in table.items():
+        fresh.add(key, _item(value))
+    body = tomlkit.dumps({name: [fresh]}).replace("\n", newline)
+    gap = "" if head.endswith(2 * newline) else newline if head.endswith("\n") else 2 * newline
+    chunks[last] = head + gap + body + tail
+    wanted.setdefault(name, []).append({key: _plain(value) for key, value in table.items()})
     return "".join(chunks), wanted
 
 

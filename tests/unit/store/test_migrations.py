@@ -171,6 +171,22 @@ def test_a_broken_old_drawer_is_named_by_its_own_name(old: Path) -> None:
         read_model(old)
 
 
+def test_a_key_that_would_stand_twice_is_named(old: Path) -> None:
+    (old / "model.toml").write_text(OLD_MODEL.replace("[airframe]", "[name]"))
+    with pytest.raises(InputError) as refused:
+        read_model(old)
+    assert str(refused.value) == (
+        'model.toml: must be fit to be lifted from schema 0 to 1; Key "name" already exists; correct it there'
+    )
+
+
+def test_a_folder_that_is_no_toml_is_refused_by_name_before_any_change(folder: Path) -> None:
+    (folder / "model.toml").write_text("schema = \n")
+    assert upgrade(folder) is False
+    with pytest.raises(InputError, match=r"^model\.toml line 1, column 10: must be valid TOML"):
+        set_value(folder, "parts/drawer.toml", ("motor", "m28", "mass_g"), 50)
+
+
 def test_a_change_to_an_old_folder_brings_it_to_todays_layout(old: Path) -> None:
     model = set_value(old, "parts/drawer.toml", ("motor", "m28", "mass_g"), 53)
     assert read_model(old) == model

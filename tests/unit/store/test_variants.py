@@ -92,6 +92,14 @@ REFUSED = {
         "it and convert the number",
     ),
     "unknown key at the top": ('clas = "f5j"', "variants/other.toml: clas: is not a table or key"),
+    "table for a text": (
+        "[class]\nx = 1",
+        "variants/other.toml: class: must be written as class = ...; [class] came; write it above the tables",
+    ),
+    "tables for a text": (
+        "[[class]]\nx = 1",
+        "variants/other.toml: class: must be written as class = ...; [[class]] came; correct it",
+    ),
     "unknown table": (
         "[lanch]\nrest_s = 1",
         "variants/other.toml [lanch]: must change a table of model.toml; ",
