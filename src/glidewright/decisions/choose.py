@@ -12,7 +12,7 @@ from concurrent.futures import Executor
 from dataclasses import dataclass
 
 from glidewright.base.wording import percent_text
-from glidewright.calibration.bench import learn_from_bench
+from glidewright.calibration.learned import correction_of
 from glidewright.decisions.choose_ask import Question
 from glidewright.decisions.choose_nouns import ChooseRequest, ChooseResult
 from glidewright.decisions.choose_one_more import one_more
@@ -77,7 +77,7 @@ class _Search:
     """One search with everything that it has found so far."""
 
     def __init__(self, request: ChooseRequest) -> None:
-        self.question = Question.of(request, learn_from_bench(request.model))
+        self.question = Question.of(request, correction_of(request.model))
         self.sieve: Sieve = self.question.sieve
         self.settler: Settler = self.question.settler
         self.kept = Kept.of([])

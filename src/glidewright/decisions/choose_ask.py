@@ -70,7 +70,7 @@ class Question:
         flyer = Flyer(model, request.rule, correction, request.draws, request.chance, orders)
 
         def frame_of_draws() -> Frame | None:
-            if not is_additive(model):
+            if not is_additive(model, correction):
                 return None
             return frame_of(model, request.rule, drawn(axes, request.draws), places, orders)
 

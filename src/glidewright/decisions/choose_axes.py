@@ -256,10 +256,15 @@ def drawn(axes: Axes, count: int) -> Axes:
     return replace(axes, base=_brought(setup), setup=setup, options=options)
 
 
-def is_additive(model: Model) -> bool:
-    """Whether masses add up draw by draw: no weighing covers what is exchanged."""
+def is_additive(model: Model, correction: Correction) -> bool:
+    """Whether what parts bring adds up draw by draw.
+
+    No weighing covers what is exchanged, and nothing that was learned ties inputs of different parts.
+    """
     exchanged = {item.name for item in model.items if isinstance(item.part, tuple(kind for _, kind in AXES))}
-    return not any(exchanged & {item.name for item in covered(model, one)} for one in model.weighings)
+    is_weighed = any(exchanged & {item.name for item in covered(model, one)} for one in model.weighings)
+    ties = correction.covariance - np.diag(np.diag(correction.covariance))
+    return not is_weighed and not ties.any()
 
 
 def _brought(setup: Setup) -> Brought:

@@ -1,6 +1,7 @@
 """Models or variants side by side: every figure with the spread of its difference, and what differs."""
 
 from collections.abc import Iterator, Sequence
+from concurrent.futures import Executor
 
 import numpy as np
 
@@ -23,8 +24,10 @@ _MOSTLY = 0.5
 _FEW = 3
 
 
-def run(request: CompareRequest) -> CompareResult:
+def run(request: CompareRequest, executor: Executor | None = None) -> CompareResult:
     """Compare two to six models, all with the first.
+
+    executor: flies the models in place of this process; the answer is the same to the last bit.
 
     Raises InputError for too few or too many, one that stands twice, one without a class, foreign money
     without a rate; OutsideModelError when no model covers a part of a power train.
@@ -35,7 +38,7 @@ def run(request: CompareRequest) -> CompareResult:
     letters = LETTERS[: len(models)]
     rates = rates_for(models, request.rates)
     flights = PairedFlights(request.draws)
-    flown = [flights.fly(one, letter) for one, letter in zip(entrants, letters, strict=True)]
+    flown = flights.fly_all(entrants, letters, executor)
     money = [
         money_of(
             one.model,

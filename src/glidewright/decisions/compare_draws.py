@@ -6,6 +6,7 @@ a model teach holds for its variants too, as far as they keep the items and the 
 """
 
 from collections.abc import Collection, Hashable, Sequence
+from concurrent.futures import Executor
 from dataclasses import dataclass, field, replace
 
 import numpy as np
@@ -16,6 +17,7 @@ from glidewright.base.figure import Given
 from glidewright.calibration.learned import correction_of
 from glidewright.decisions.compare_nouns import Entrant
 from glidewright.decisions.compare_things import things_of
+from glidewright.decisions.executors import in_order
 from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.correction import Correction
 from glidewright.domain.model import Item, Model
@@ -78,12 +80,24 @@ class PairedFlights:
 
         Raises InputError or OutsideModelError, the place led by the letter and name of the model.
         """
+        setup, columns = self._prepared(entrant, letter)
+        return Flown(entrant, flown_as_set_up(setup), columns)
+
+    def fly_all(
+        self, entrants: Sequence[Entrant], letters: str, executor: Executor | None = None
+    ) -> list[Flown]:
+        """The forecasts of all models; set-ups are made in their order, any executor may fly them."""
+        made = [self._prepared(one, letter) for one, letter in zip(entrants, letters, strict=True)]
+        found = in_order(flown_as_set_up, [setup for setup, _ in made], executor)
+        return [
+            Flown(one, flown, columns) for one, flown, (_, columns) in zip(entrants, found, made, strict=True)
+        ]
+
+    def _prepared(self, entrant: Entrant, letter: str) -> tuple[Setup, dict[str, str]]:
         try:
             if entrant.base is None:
-                setup, columns = self._whole(entrant.model, entrant.rule)
-            else:
-                setup, columns = self._variant(entrant, self._base(entrant.base, entrant.rule))
-            return Flown(entrant, forecast(setup, with_trace=False), columns)
+                return self._whole(entrant.model, entrant.rule)
+            return self._variant(entrant, self._base(entrant.base, entrant.rule))
         except GlidewrightError as refused:
             led = [
                 Problem(f"{letter} ({entrant.model.name}), {one.where}", one.message)
@@ -141,6 +155,11 @@ class PairedFlights:
     def _drawn(self, columns: dict[str, str]) -> dict[str, Array]:
         drawn = standard_draws(columns.values(), self._count)
         return {name: drawn[column] for name, column in columns.items()}
+
+
+def flown_as_set_up(setup: Setup) -> Forecast:
+    """The whole forecast of a set-up, without its trace."""
+    return forecast(setup, with_trace=False)
 
 
 def _with_scores(setup: Setup, scores: dict[str, Array], correction: Correction) -> Setup:

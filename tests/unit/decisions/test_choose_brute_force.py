@@ -12,7 +12,7 @@ import pytest
 
 from glidewright.base.errors import InputError
 from glidewright.base.figure import Given
-from glidewright.calibration.bench import learn_from_bench
+from glidewright.calibration.learned import correction_of
 from glidewright.decisions import choose
 from glidewright.decisions.balance_places import bay_around, bays_for, body_ends, fits
 from glidewright.decisions.balance_search import aim_for
@@ -144,7 +144,7 @@ class EveryBuild:
     def __init__(self, request: ChooseRequest) -> None:
         self.request = request
         self.model = with_more_parts(request.model, request.parts)
-        self.correction = learn_from_bench(request.model)
+        self.correction = correction_of(request.model)
         self.base = forecast(
             prepare(request.model, request.rule, request.draws, self.correction),
             with_trace=False,

@@ -1,16 +1,21 @@
-"""One answer, to the last bit, from this process, from a pool of processes and from a cluster."""
+"""The long searches give one answer, to the last bit: here, from a pool of processes, from a cluster."""
 
 import multiprocessing
 import re
 import shutil
-from concurrent.futures import ProcessPoolExecutor
+from collections.abc import Iterator
+from concurrent.futures import Executor, ProcessPoolExecutor
 from pathlib import Path
 
 import pytest
+from distributed import Client, LocalCluster
 
 from glidewright.base.caches import cache_folder
-from glidewright.decisions import choose
+from glidewright.decisions import choose, compare, fair
+from glidewright.decisions.choose_builds import fitted_build, model_of
 from glidewright.decisions.choose_nouns import ChooseRequest, ChooseResult
+from glidewright.decisions.compare_nouns import CompareRequest, Entrant
+from glidewright.decisions.fair_nouns import FairRequest
 from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.model import Model
 from glidewright.store.parts_files import read_parts_files
@@ -68,6 +73,38 @@ def test_the_example_of_the_paper_gives_the_same_on_a_cluster(
     assert isinstance(found, ChooseResult)
     assert found.model_dump_json() == here.model_dump_json()
     assert str(here.choices[0].parts[0]) in capsys.readouterr().out
+
+
+@pytest.fixture
+def cluster() -> Iterator[Executor]:
+    """The executor of a cluster of two workers in this process."""
+    with (
+        LocalCluster(n_workers=2, threads_per_worker=1, processes=False, dashboard_address=None) as workers,
+        Client(workers) as client,
+    ):
+        yield client.get_executor()
+
+
+def test_a_comparison_is_the_same_on_a_cluster(
+    demo: Model, hill_class: ClassLimits, cluster: Executor
+) -> None:
+    build = fitted_build(demo)
+    assert build is not None
+    other = model_of(demo, build.model_copy(update={"pack": "p2-600"}))
+    entrants = (Entrant(model=demo, rule=hill_class), Entrant(model=other, rule=hill_class))
+    request = CompareRequest(entrants=entrants, draws=32)
+    found = compare.run(request, executor=cluster)
+    assert found.model_dump_json() == compare.run(request).model_dump_json()
+
+
+def test_a_field_under_rules_is_the_same_on_a_cluster(
+    demo: Model, hill_class: ClassLimits, cluster: Executor
+) -> None:
+    wanted = {"m28-1020", "m28-880", "c30", "p2-550", "p2-600", "f11x6", "f9x5"}
+    small = demo.model_copy(update={"drawer": tuple(part for part in demo.drawer if part.id in wanted)})
+    request = FairRequest(models=(small,), rule=hill_class, options=(), draws=16)
+    found = fair.run(request, executor=cluster)
+    assert found.model_dump_json() == fair.run(request).model_dump_json()
 
 
 def test_the_same_question_has_the_same_answer(request_of: ChooseRequest, here: ChooseResult) -> None:
