@@ -65,6 +65,7 @@ async def page(request: Request) -> Response:
         filled=filled,
         scene=shown,
         job=job,
+        is_old=job is not None and not area.writes and job.key != _key(area, str(folder), now, values),
         parts=report,
         extra=extra,
         revision=now,
@@ -81,7 +82,7 @@ async def start(request: Request) -> Response:
     model, now = await model_of(folder)
     values, filled = read_inputs(area.inputs, form, model, folder)
     if not any(one.problem for one in filled):
-        _ensure(house, area, str(folder), now, values)
+        house.latest[area.key, str(folder)] = _ensure(house, area, str(folder), now, values).key
     place = request.url_for("area", model=name, area=area.key).path
     query = urlencode(form) or "started=1"
     return RedirectResponse(f"{place}?{query}", status_code=303)
@@ -157,7 +158,8 @@ async def _job(
         return None
     folder = str(house.workshop.folder(name))
     if area.is_long:
-        return house.jobs.find(_key(area, folder, now, values)) if request.query_params else None
+        asked = house.jobs.find(_key(area, folder, now, values)) if request.query_params else None
+        return asked or house.jobs.find(house.latest.get((area.key, folder), ""))
     job = _ensure(house, area, folder, now, values)
     await wait_for(job, _PATIENCE_S)
     return job

@@ -28,12 +28,17 @@ _LONG_WORKERS = 2
 
 @dataclass
 class House:
-    """One running program; live: the crew that answers while something moves, work: the one for reports."""
+    """One running program.
+
+    live: the crew that answers while something moves; work: the one for reports; latest: key of the last
+    long work by area and folder.
+    """
 
     workshop: Workshop
     live: Crew = field(default_factory=lambda: Crew(1))
     work: Crew = field(default_factory=lambda: Crew(_LONG_WORKERS))
     desks: dict[str, Desk] = field(default_factory=dict)
+    latest: dict[tuple[str, str], str] = field(default_factory=dict)
     warming: str = ""
 
     def __post_init__(self) -> None:

@@ -10,20 +10,29 @@ from typing import Any, Literal
 from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
-from glidewright.base.fields import Quantity, nested_nouns, quantity_of
+from glidewright.base.fields import Quantity, nested_nouns, quantities, quantity_of
 from glidewright.base.figure import GRADES, Grade
 from glidewright.domain.airframe import Airframe
 from glidewright.domain.bench import BenchReading
+from glidewright.domain.control import Build, Control, Steering
 from glidewright.domain.field import Field
 from glidewright.domain.geometry import Bay, Body, Fin, Panel, Spoiler, Tail, Wing
 from glidewright.domain.launch_plan import LaunchPlan
 from glidewright.domain.model import Fitted, Model
+from glidewright.domain.outcome import Outcome
 from glidewright.domain.parts import KINDS, Part, PlainItem
 from glidewright.domain.weighing import Weighing
 from glidewright.store.texts import MODEL_FILE
 
 FieldKind = Literal["number", "count", "text", "list", "switch", "choice"]
-_HEAD = {"name": "name", "note": "note", "class": "class_id", "currency": "currency", "invented": "invented"}
+_HEAD = {
+    "name": "name",
+    "note": "note",
+    "class": "class_id",
+    "currency": "currency",
+    "skill": "skill",
+    "invented": "invented",
+}
 _MEASURED = (Weighing, BenchReading)
 _UNFIT_FOR_ID = re.compile(r"[^\w.-]")
 
@@ -117,6 +126,11 @@ def model_groups(table: Mapping[str, Any], model: Model | None, classes: Sequenc
             need=("voltage_V", "current_A"),
         )
     )
+    groups.append(_many("Controls", Control.table, Control, table, grade, need=("servo",)))
+    for title, noun in (("Steering", Steering), ("Build checks", Build)):
+        groups.append(Group(title, _doc(noun), (_single(noun.table, title, noun, table, grade),)))
+    if Outcome.table in table:
+        groups.append(_many("Outcomes of the test plan", Outcome.table, Outcome, table, "measured"))
     shape = [
         _single(noun.table, noun.table.capitalize(), noun, table, grade)
         for noun in (Wing, Tail, Body, Spoiler)
@@ -276,8 +290,10 @@ def _field(
 def _head(table: Mapping[str, Any], classes: Sequence[str]) -> Iterator[FieldForm]:
     options = (("", "none"), *((name, name) for name in classes))
     for key, name in _HEAD.items():
-        form = _field(MODEL_FILE, key, Model.model_fields[name], table, "quoted", {"class": options})
-        yield form
+        yield _field(MODEL_FILE, key, Model.model_fields[name], table, "quoted", {"class": options})
+    grade = _grade(table, "quoted")
+    for name in quantities(Model):
+        yield _field(MODEL_FILE, name, Model.model_fields[name], table, grade, {})
 
 
 def _kind(info: FieldInfo) -> FieldKind:
