@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from glidewright.base.errors import InputError, nearest
+from glidewright.base.errors import InputError, OutsideModelError, nearest
 from glidewright.base.figure import Figure
 from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.flight_reading import LaunchReading
@@ -75,14 +75,14 @@ COLUMN = {name: place for place, name in enumerate(OBSERVABLES)}
 
 @dataclass(frozen=True)
 class Craft:
-    """A model as it flew: one nominal draw, its drive (or why there is none), and how it is flown.
+    """A model as it flew: one nominal draw, its drive, and how it is flown.
 
     base: the set-up of the folder's own model, whose masses and weighings count; mass_shift_kg: what the
     parts that flew weigh more than the fitted ones; mass: the stated mass, which goes before both.
     """
 
     setup: Setup
-    power: PowerInputs | str
+    power: PowerInputs
     orders: Orders | None
     base: Setup
     mass_shift_kg: float
@@ -125,8 +125,6 @@ class Craft:
         self, centre: Mapping[str, float], mass_kg: float, rule: ClassLimits | None
     ) -> "Craft":
         """The same with the airspeeds that the pilot holds found anew for these scores."""
-        if isinstance(self.power, str):
-            return self
         scores = {name: np.array([centre.get(name, 0.0)]) for name in self.setup.inputs}
         values = {name: entry.draws(scores[name]) for name, entry in self.setup.inputs.items()}
         setup = replace(self.setup, rule=rule, scores=scores, values=values)
@@ -163,7 +161,10 @@ class Flown:
 
 
 def craft_of(model: Model, flight: Flight, rule: ClassLimits | None, mass: Input | None) -> Craft:
-    """The model as a flight had it. Raises InputError for a part that no drawer holds, or no mass."""
+    """The model as a flight had it.
+
+    Raises InputError for a part that no drawer holds or no mass, OutsideModelError without a whole drive.
+    """
     without = items_without_mass(model)
     if mass is None and (without or not model.items):
         what = f"no mass is known of {', '.join(without)}" if without else "nothing is fitted"
@@ -171,6 +172,9 @@ def craft_of(model: Model, flight: Flight, rule: ClassLimits | None, mass: Input
         raise InputError.at("model.toml", message)
     as_flown, shift = _with_parts(model, flight)
     setup = prepare(as_flown, rule, 1)
+    if isinstance(setup.power, str):
+        message = f"must have the drive that flew; {setup.power}; fit it"
+        raise OutsideModelError.at("model.toml", message)
     base = setup if as_flown is model else prepare(model, rule, 1)
     ids = {
         kind: part.id for kind, noun in PART_OF_SCORE.items() if (part := as_flown.first(noun)) is not None
@@ -231,7 +235,7 @@ def expected(
     count = which.size
     setup = _setup(craft, flown, which, scores)
     found = np.full((count, len(OBSERVABLES)), np.nan)
-    if not isinstance(craft.power, str) and craft.orders is not None:
+    if craft.orders is not None:
         _launch(setup, craft.power, craft.orders, flown, which, mass_kg, found)
     if craft.orders is not None and any(COLUMN["sink_m_s"] in one.observed for one in flown):
         _glide(setup, craft.orders, mass_kg, found)
@@ -312,7 +316,7 @@ def rows_for(
     craft: Craft, one: Flown, scores: Mapping[str, Array], mass_kg: Array
 ) -> tuple[Setup, ll.LaunchInputs]:
     """Set-up and rows of a launch that is still to be flown: stopped by what stops the model's motor."""
-    assert not isinstance(craft.power, str) and craft.orders is not None  # the caller has seen to it
+    assert craft.orders is not None  # a craft that flies has orders
     which = np.zeros(mass_kg.size, dtype=np.int64)
     setup = _setup(craft, [one], which, scores)
     inputs = launch_rows(setup, craft.power, mass_kg, craft.orders)
@@ -326,7 +330,7 @@ def after_launch(
     craft: Craft, one: Flown, scores: Mapping[str, Array], mass_kg: Array
 ) -> tuple[ll.LaunchInputs, Array]:
     """The row of a launch and its state of pack and motor at the end, shape (1, 4)."""
-    assert not isinstance(craft.power, str) and craft.orders is not None  # the caller has seen to it
+    assert craft.orders is not None  # a craft that flies has orders
     which = np.zeros(1, dtype=np.int64)
     setup = _setup(craft, [one], which, scores)
     inputs, _, out = _fly(setup, craft.power, craft.orders, [one], which, mass_kg)

@@ -67,8 +67,7 @@ def next_launches(season: Season, place: int, posterior: Posterior, first_climb_
     rule = season.rule
     height = outputs[:, :, HEIGHT_COLUMN[rule.height.count if rule else "highest"]]
     counted = np.stack([read_height_m(setup, height[:, number]) for number in range(flown)], axis=1)
-    pack = craft.setup.power
-    cells = float(pack.drive.pack.cells) if not isinstance(pack, str) else 1.0
+    cells = float(craft.power.drive.pack.cells)
     return NextLaunches(
         counted_m=counted,
         climb_m_s=outputs[:, :, ll.MEAN_CLIMB],

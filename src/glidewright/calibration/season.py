@@ -233,9 +233,6 @@ def _with_states(season: Season, centre: Mapping[Score, float]) -> tuple[Flown, 
     last: dict[str, tuple[Flown, Array, Array]] = {}
     for one in season.flown:
         craft = season.crafts[one.craft]
-        if isinstance(craft.power, str) or craft.orders is None:
-            found.append(one)
-            continue
         local, mass = local_scores(season, one, centre), craft.mass_kg(masses(season, one, centre), 1)
         air = _air_K(season.model, one.inputs, local)
         pack = craft.part_ids.get("pack", "")

@@ -103,7 +103,7 @@ def _launches(season: Season, posterior: Posterior) -> tuple[DayLaunch, ...]:
         if numbers[pack] == 1:
             first_climb[pack] = climb
         first = first_climb[pack]
-        cells = 1.0 if isinstance(craft.power, str) else float(craft.power.drive.pack.cells)
+        cells = float(craft.power.drive.pack.cells)
         found.append(
             DayLaunch(
                 title=short_title(one.flight, one.flight.launches.index(one.launch)),
@@ -122,11 +122,8 @@ def _launches(season: Season, posterior: Posterior) -> tuple[DayLaunch, ...]:
 
 def _full_charge_As(season: Season) -> float:
     """More charge than this was taken from a pack that is not fresh."""
-    pack = season.crafts[0].power
-    if isinstance(pack, str):
-        return 0.0
     missing = 1.0 - season.model.launch.charge_at_start.value
-    return (missing + 1e-3) * pack.drive.pack.capacity_As.value
+    return (missing + 1e-3) * season.crafts[0].power.drive.pack.capacity_As.value
 
 
 def _per_cell(volts: Figure, cells: float) -> Figure:

@@ -375,8 +375,6 @@ def _expected(
     places = season.of_flight(flight)
     if not places:
         return (), "the log shows neither a launch nor a glide in still-looking air"
-    if isinstance(season.crafts[season.flown[places[0]].craft].power, str):
-        return (), str(season.crafts[season.flown[places[0]].craft].power)
     return tuple(row for place in places for row in expected_rows(season, place, posterior)), ""
 
 
