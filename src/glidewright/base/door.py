@@ -6,7 +6,8 @@ A quantity stands in a file as a bare number (grade of the surrounding table) or
 
 import math
 import sys
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from functools import lru_cache
 from typing import Any, TypeVar
 
 from pydantic import BaseModel, ValidationError
@@ -18,6 +19,7 @@ from glidewright.base.units import unit_of_key
 
 N = TypeVar("N", bound=BaseModel)
 _DETAIL_KEYS = ("value", "grade", "low", "high", "because")
+_MOST_UNKNOWN = 20
 _KIND_WORDS = {
     "missing": "must be given and is missing",
     "greater_than_equal": "must be at least {ge}",
@@ -52,9 +54,10 @@ def read_noun(
     tables = nested_nouns(noun)
     ready = dict(also or {})
     plain_names = [name for name in noun.model_fields if name not in metas and name not in ready]
-    known = [*by_key, *plain_names]
+    known = (*by_key, *plain_names)
     problems: list[Problem] = []
     values: dict[str, Any] = dict(ready)
+    unknown: list[str] = []
     for key, raw in table.items():
         if key in by_key:
             name = by_key[key]
@@ -66,9 +69,10 @@ def read_noun(
         elif key in plain_names:
             values[key] = tuple(raw) if isinstance(raw, list) else raw
         else:
-            problems.append(Problem(f"{where}: {key}", _unknown_key(key, known)))
+            unknown.append(key)
+    problems.extend(_unknown(unknown, known, where))
     named = {problem.where for problem in problems} | {
-        f"{where}: {_same_stem(key, known)}" for key in table if key not in known
+        f"{where}: {_same_stem(key, known)}" for key in unknown[:_MOST_UNKNOWN]
     }
     try:
         made = noun.model_validate(values, strict=True)
@@ -102,7 +106,17 @@ def _nested(
     return tuple(made)
 
 
-def _unknown_key(key: str, known: Sequence[str]) -> str:
+def _unknown(keys: Sequence[str], known: tuple[str, ...], where: str) -> Iterator[Problem]:
+    """The problems of keys that nobody knows, many of them as a number: each costs a search."""
+    for key in keys[:_MOST_UNKNOWN]:
+        yield Problem(f"{where}: {key}", _unknown_key(key, known))
+    more = len(keys) - _MOST_UNKNOWN
+    if more > 0:
+        yield Problem(where, f"has {more} more keys that are not known here; correct or remove them")
+
+
+@lru_cache(maxsize=256)
+def _unknown_key(key: str, known: tuple[str, ...]) -> str:
     """The sentence for a key that nobody knows; a known stem with another unit is named as such."""
     right = _same_stem(key, known)
     if right:
@@ -112,7 +126,8 @@ def _unknown_key(key: str, known: Sequence[str]) -> str:
     return f"is not a key that is known here; correct or remove it; {nearest(key, known)}"
 
 
-def _same_stem(key: str, known: Sequence[str]) -> str:
+@lru_cache(maxsize=256)
+def _same_stem(key: str, known: tuple[str, ...]) -> str:
     """The known key that means the same in another unit, or an empty text."""
     return next((k for k in known if _stem(k) == _stem(key) and k != key), "")
 

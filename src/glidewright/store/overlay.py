@@ -111,17 +111,20 @@ class Laid:
         self._stands(f": [{name}]", f" [[{name}]]")
         laid: list[dict[str, Any] | None] = [dict(one) for one in old]
         stands: list[str] = [""] * len(laid)
+        labels = [_label(one, _FOUND_BY) for one in old]
         for place, table in enumerate(tables, start=1):
             label = _label(table, _NAMED_BY)
             here = f" [[{name}]] " + (str(place) if label is None else repr(label))
-            meant = self._meant(name, table, label, here, laid, stands)
+            meant = self._meant(name, table, label, here, labels, stands)
             if meant is None:
                 continue
             if meant == len(laid):
                 laid.append(None)
                 stands.append("")
-            laid[meant] = self._changed(laid[meant], table, here, f"[[{name}]]")
-            stands[meant] = here
+                labels.append(None)
+            changed = self._changed(laid[meant], table, here, f"[[{name}]]")
+            laid[meant], stands[meant] = changed, here
+            labels[meant] = None if changed is None else _label(changed, _FOUND_BY)
         pairs = [(one, here) for one, here in zip(laid, stands, strict=True) if one is not None]
         self.head[name] = [one for one, _ in pairs]
         for number, (one, here) in enumerate(pairs, start=1):
@@ -135,22 +138,21 @@ class Laid:
         table: Table,
         label: str | None,
         here: str,
-        laid: Sequence[Table | None],
+        labels: Sequence[str | None],
         stands: Sequence[str],
     ) -> int | None:
         """Which table of a list is meant, from 0; one past the last for a new one, None when refused."""
-        labels = [None if one is None else _label(one, _FOUND_BY) for one in laid]
         fits = [place for place, own in enumerate(labels) if label is not None and own == label]
         if NUMBER in table:
             number = table[NUMBER]
-            if isinstance(number, bool) or not isinstance(number, int) or not 1 <= number <= len(laid):
-                message = f"must be the number of a [[{name}]] of {MODEL_FILE}, 1 to {len(laid)}"
+            if isinstance(number, bool) or not isinstance(number, int) or not 1 <= number <= len(labels):
+                message = f"must be the number of a [[{name}]] of {MODEL_FILE}, 1 to {len(labels)}"
                 self._say(f"{here}: {NUMBER}", f"{message}; {number!r} came; correct it")
                 return None
             fits = [number - 1]
         is_new = table.get(NEW) is True
         if not fits and is_new:
-            return len(laid)
+            return len(labels)
         if len(fits) == 1 and is_new:
             message = f"must have a name of its own where it is new; {MODEL_FILE} has it already"
             self._say(here, f"{message}; rename it, or remove {NEW} = true to change that one")

@@ -5,6 +5,7 @@ An option states what it changes and nothing else. Its limits are written as in 
 copied into the class.
 """
 
+from collections import Counter
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
@@ -140,9 +141,9 @@ def _contradictions(option: RuleOption, where: str, problems: Problems) -> None:
 
 
 def _unlike(options: list[RuleOption | None], where: str, problems: Problems) -> None:
-    names = [one.name.casefold() for one in options if one is not None]
+    names = Counter(one.name.casefold() for one in options if one is not None)
     for option in options:
-        if option is not None and names.count(option.name.casefold()) > 1:
+        if option is not None and names[option.name.casefold()] > 1:
             problems.say(
                 f"{where} [[option]] {option.name}",
                 "must have a name of its own; another option has the same; rename one of them",

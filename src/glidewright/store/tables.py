@@ -14,6 +14,9 @@ from .texts import MODEL_FILE, PARTS_FOLDER, SECTIONS_FOLDER
 Table = Mapping[str, Any]
 T = TypeVar("T")
 _LARGEST = 2**63
+_MOST_UNKNOWN = 20
+_WORD = r"""(?:[\w-]+|"[^"\n]*"|'[^'\n]*')"""
+_LONG_KEY = re.compile(rf"(?:^|[\[{{,])[ \t]*{_WORD}(?:[ \t]*\.[ \t]*{_WORD}){{16}}", re.MULTILINE)
 _PLACE = re.compile(r"\s*\(at (line \d+, column \d+|end of document)\)$")
 
 
@@ -35,6 +38,10 @@ class Problems(list[Problem]):
 
 def parsed(text: str, where: str) -> dict[str, Any]:
     """One TOML text as tables; raises InputError that names line and column."""
+    if long := _LONG_KEY.search(text):  # the reader of TOML needs gigabytes for a key of ten thousand parts
+        number = text.count("\n", 0, long.end()) + 1
+        words = "must have keys of 16 parts at most between dots; a longer one came; correct it"
+        raise InputError(Problem(f"{where} line {number}", words))
     try:
         tables = tomllib.loads(text)
     except (ValueError, RecursionError) as refused:
@@ -93,14 +100,17 @@ def _drawer_files(texts: Mapping[str, str], problems: Problems) -> dict[str, Tab
 
 
 def unknown_tables(table: Table, known: Sequence[str], where: str, problems: Problems) -> None:
-    """Note every key at the top of a file that nobody knows."""
-    for key in table:
-        if key not in known:
-            shown = f"[{key}]" if isinstance(table[key], Mapping | list) else key
-            problems.say(
-                f"{where}: {shown}",
-                f"is not a table or key that is known here; correct or remove it; {nearest(key, known)}",
-            )
+    """Note the keys at the top of a file that nobody knows, many of them as a number."""
+    unknown = [key for key in table if key not in known]
+    for key in unknown[:_MOST_UNKNOWN]:
+        shown = f"[{key}]" if isinstance(table[key], Mapping | list) else key
+        problems.say(
+            f"{where}: {shown}",
+            f"is not a table or key that is known here; correct or remove it; {nearest(key, known)}",
+        )
+    more = len(unknown) - _MOST_UNKNOWN
+    if more > 0:
+        problems.say(where, f"has {more} more keys that are not known here; correct or remove them")
 
 
 def grade_of(table: Table, where: str, otherwise: Grade, problems: Problems) -> Grade:

@@ -287,6 +287,36 @@ def test_a_long_value_does_not_fill_the_screen(folder: Path, spoil: Spoil) -> No
     assert said.endswith("xxx' came; write the number without a unit")
 
 
+def test_many_unknown_keys_come_as_a_number(folder: Path, spoil: Spoil) -> None:
+    spoil("model.toml", "mass_g = 100", "".join(f"k{number} = 1\n" for number in range(300)))
+    with pytest.raises(InputError) as refused:
+        read_model(folder)
+    said = [str(problem) for problem in refused.value.problems]
+    assert len(said) == 21
+    assert said[-1] == (
+        "model.toml [[item]] 'left-panel': has 280 more keys that are not known here; correct or remove them"
+    )
+
+
+def test_many_unknown_tables_come_as_a_number(folder: Path) -> None:
+    path = folder / "model.toml"
+    path.write_text(path.read_text() + "".join(f"[t{number}]\n" for number in range(300)))
+    with pytest.raises(InputError) as refused:
+        read_model(folder)
+    assert str(refused.value.problems[-1]) == (
+        "model.toml: has 280 more keys that are not known here; correct or remove them"
+    )
+    assert len(refused.value.problems) == 21
+
+
+@pytest.mark.parametrize("written", ["a{} = 1", "[a{}]", "b = {{ a{} = 1 }}", "'a'{} = 1", "a . b{} = 1"])
+def test_a_key_of_thousands_of_parts_costs_no_gigabytes(folder: Path, written: str) -> None:
+    path = folder / "model.toml"
+    path.write_text("schema = 1\n" + written.format(".a" * 30_000))
+    with pytest.raises(InputError, match=r"^model\.toml line 2: must have keys of 16 parts at most"):
+        read_model(folder)
+
+
 def test_missing_folder(tmp_path: Path) -> None:
     with pytest.raises(MissingError) as refused:
         read_model(tmp_path / "nowhere")
