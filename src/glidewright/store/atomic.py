@@ -2,12 +2,16 @@
 
 import errno
 import os
+import re
 import secrets
+import time
 from contextlib import suppress
 from pathlib import Path
 
 from glidewright.base.errors import Problem, WriteError
 
+_TEMPORARY = re.compile(r"\..+\.[0-9a-f]{12}\.tmp")
+_STALE_s = 3600.0
 _REASONS = {
     errno.ENOSPC: "the disk is full; free some space and try again",
     errno.EDQUOT: "the disk quota is used up; free some space and try again",
@@ -32,7 +36,8 @@ def write_whole_bytes(path: Path, data: bytes) -> None:
     """Replace a file by the bytes, or leave it as it was and raise WriteError.
 
     They go to a temporary file in the same folder, are forced to disk, and take the place of the old file
-    in one step; behind a link it is the linked file.
+    in one step; behind a link it is the linked file. Temporary files of programs that were killed are hidden
+    and no part of a model; the next write to their folder that comes an hour later takes them away.
     """
     real = path.resolve() if path.is_symlink() else path
     temporary = real.with_name(f".{real.name}.{secrets.token_hex(6)}.tmp")
@@ -44,6 +49,7 @@ def write_whole_bytes(path: Path, data: bytes) -> None:
     finally:
         with suppress(OSError):
             temporary.unlink(missing_ok=True)
+    _clear(real.parent)
     force_folder(real.parent)
 
 
@@ -61,6 +67,15 @@ def force_folder(folder: Path) -> None:
             os.fsync(handle)
         finally:
             os.close(handle)
+
+
+def _clear(folder: Path) -> None:
+    """Remove what killed programs left behind; nobody writes one file for an hour."""
+    with suppress(OSError):
+        for path in folder.iterdir():
+            is_left = _TEMPORARY.fullmatch(path.name) and path.is_file()
+            if is_left and time.time() - path.stat().st_mtime > _STALE_s:
+                path.unlink()
 
 
 def _mode_of(path: Path) -> int:

@@ -161,3 +161,25 @@ def test_a_system_that_cannot_force_a_folder_to_disk_still_writes(
     monkeypatch.setattr(os, "fsync", only_files)
     write_whole(tmp_path / "a.toml", "new")
     assert (tmp_path / "a.toml").read_text() == "new"
+
+
+def test_what_killed_programs_left_goes_after_an_hour(tmp_path: Path) -> None:
+    stale, fresh = tmp_path / ".a.toml.0123456789ab.tmp", tmp_path / ".b.toml.0123456789ac.tmp"
+    others = [tmp_path / name for name in (".a.toml.tmp", "a.0123456789ab.tmp", ".mine.0123456789AB.tmp")]
+    for path in (stale, fresh, *others):
+        path.write_text("half")
+    for path in (stale, *others):
+        os.utime(path, (0, 0))
+    (tmp_path / ".c.0123456789ab.tmp").mkdir()  # a folder is none of these
+    os.utime(tmp_path / ".c.0123456789ab.tmp", (0, 0))
+    write_whole(tmp_path / "a.toml", "new")
+    assert not stale.exists()
+    assert all(path.exists() for path in (fresh, *others, tmp_path / ".c.0123456789ab.tmp"))
+
+
+def test_a_clock_that_was_set_back_removes_nothing(tmp_path: Path) -> None:
+    ahead = tmp_path / ".a.toml.0123456789ab.tmp"
+    ahead.write_text("half")
+    os.utime(ahead, (4e9, 4e9))
+    write_whole(tmp_path / "a.toml", "new")
+    assert ahead.exists()
