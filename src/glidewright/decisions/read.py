@@ -10,6 +10,7 @@ from glidewright.base.errors import GlidewrightError, InputError, Problem
 from glidewright.base.fields import Noun, plain
 from glidewright.base.figure import Figure, Given
 from glidewright.base.units import unit
+from glidewright.base.wording import exact_text
 from glidewright.calibration.flights import Posterior, predicted
 from glidewright.calibration.flown import COLUMN, OBSERVABLES
 from glidewright.calibration.learned import correction_of, part_ids
@@ -30,6 +31,7 @@ from glidewright.domain.flight_record import CHANNELS, FlightRecord
 from glidewright.domain.log_units import TIME
 from glidewright.domain.logbook import Flight, SetUp, Weather
 from glidewright.domain.model import Model
+from glidewright.domain.parts import Pack
 from glidewright.domain.raw_log import RawLog
 from glidewright.forecast.air import air_of
 from glidewright.logs.read_flight import read_flight
@@ -38,6 +40,9 @@ from glidewright.rules.log_rules import judge_log, not_from_log, with_device_err
 
 Array = NDArray[np.float64]
 MOST_POINTS = 600
+LEAST_CELL_V, MOST_CELL_V = 2.8, 4.45
+"""No resting lithium polymer cell is outside of these; common practice, high-voltage cells included."""
+_ENOUGH, _FEW_INSIDE = 4, 0.35
 _EXPECTED = (
     "height_at_stop_m",
     "zoom_m",
@@ -149,20 +154,28 @@ def of_day(
         raise InputError(
             Problem("--day", f"must be a day with launches in the logbook; {date} came; {words}")
         )
+    title, note = (rule.title, rule.note) if rule else ("", "")
+    return nothing_read(model, "", "").model_copy(
+        update={"class_title": title, "class_note": note, "day": day}
+    )
+
+
+def nothing_read(model: Model, source_name: str, entered: str, *next_steps: str) -> ReadResult:
+    """The answer where no log is read."""
     return ReadResult(
         model=model.name,
         findings=(),
         invented=model.invented,
-        class_title=rule.title if rule else "",
-        class_note=rule.note if rule else "",
-        source_name="",
+        class_title="",
+        class_note="",
+        source_name=source_name,
         format="",
         channels=None,
         flights=(),
         not_from_log=(),
-        day=day,
-        entered="",
-        next_steps=(),
+        day=None,
+        entered=entered,
+        next_steps=next_steps,
     )
 
 
@@ -307,8 +320,31 @@ def _answer(
         curves=curves,
         expected=expected,
         why_not_expected=why,
+        doubt=_doubt(request, reading, expected),
         statements=reading.statements,
     )
+
+
+def _doubt(request: ReadRequest, reading: FlightReading, expected: Sequence[ExpectedRow]) -> str:
+    """What speaks against this being a log of this model, in a sentence; empty when nothing does."""
+    named = request.set_up.pack
+    pack = request.model.from_drawer(named) if named else request.model.first(Pack)
+    rested = [one.resting_voltage.value for one in reading.launches if one.resting_voltage.value is not None]
+    if isinstance(pack, Pack) and rested:
+        cell = float(np.median(rested)) / pack.cells
+        if not LEAST_CELL_V <= cell <= MOST_CELL_V:
+            volts = exact_text(round(float(np.median(rested)), 1), "V")
+            return (
+                f"the pack rests at {volts}, but {pack.id} has {pack.cells} cells: is it the log of another "
+                "model, or flew another pack (--pack)?"
+            )
+    inside = sum(row.is_inside for row in expected)
+    if len(expected) >= _ENOUGH and inside < _FEW_INSIDE * len(expected):
+        return (
+            f"only {inside} of {len(expected)} numbers are as expected: is it the log of another model, or "
+            "did another propeller or pack fly (--propeller, --pack)?"
+        )
+    return ""
 
 
 def _as_device_reads(model: Model, launch: LaunchReading) -> LaunchReading:

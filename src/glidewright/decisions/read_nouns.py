@@ -53,6 +53,7 @@ class LoggedFlight(Noun):
     curves: tuple[Series, ...] = plain("Curves", help="height, amps, volts over the time")
     expected: tuple[ExpectedRow, ...]
     why_not_expected: str
+    doubt: str = plain("Doubt", help="what speaks against this being a log of the model; empty for nothing")
     statements: tuple[str, ...]
 
 

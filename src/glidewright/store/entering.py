@@ -5,13 +5,15 @@ from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
+from glidewright.base.errors import MissingError, Problem, WriteError
 from glidewright.domain.channel_map import ChannelMap
 from glidewright.domain.logbook import Flight
 from glidewright.domain.raw_log import RawLog
 
+from .atomic import write_sentence
 from .channel_maps import keep_map
 from .logbook import Logbook
-from .raw_logs import keep_raw
+from .raw_logs import keep_raw, kept_path
 
 
 @dataclass(frozen=True)
@@ -20,6 +22,23 @@ class Entered:
 
     path: Path
     new: tuple[Flight, ...]
+
+
+def forget_log(folder: Path, book: Logbook, model: str, raw: RawLog) -> int:
+    """Take a log out of the logbook and its copy out of the folder; how many flights it had.
+
+    Raises MissingError when it is not in, WriteError when it cannot be taken out.
+    """
+    path = kept_path(folder, raw.sha256)
+    count = book.forget(model, raw.sha256)
+    if not count and path is None:
+        raise MissingError(Problem(raw.name, "must be in the logbook to be taken out; it is not in it"))
+    if path is not None:
+        try:
+            path.unlink()
+        except OSError as refused:
+            raise WriteError(Problem(str(path), write_sentence(refused))) from refused
+    return count
 
 
 def enter_log(

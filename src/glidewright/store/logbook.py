@@ -121,6 +121,16 @@ class Logbook:
             if number is not None:
                 connection.execute(sa.update(FLIGHTS).where(FLIGHTS.c.id == number).values(**values))
 
+    def forget(self, model: str, source_sha256: str) -> int:
+        """Take every flight of a log out again; how many there were."""
+        own = (FLIGHTS.c.model == model) & (FLIGHTS.c.source_sha256 == source_sha256)
+        with self._write() as connection:
+            ids = [row[0] for row in connection.execute(sa.select(FLIGHTS.c.id).where(own))]
+            for table in (FIGURES, LAUNCHES):
+                connection.execute(sa.delete(table).where(table.c.flight_id.in_(ids)))
+            connection.execute(sa.delete(FLIGHTS).where(FLIGHTS.c.id.in_(ids)))
+        return len(ids)
+
     def _insert(self, connection: sa.Connection, model: str, flight: Flight) -> None:
         row = {name: getattr(flight, name) for name in _PLAIN}
         row |= {part: getattr(flight.set_up, part) for part in _PARTS}

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from glidewright.base.door import read_noun
 from glidewright.base.errors import InputError, Problem
-from glidewright.decisions.read import Reading, ReadRequest, run
+from glidewright.decisions.read import Reading, ReadRequest, nothing_read, run
 from glidewright.decisions.read_nouns import LoggedFlight, ReadResult
 from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.logbook import Flight, SetUp, Weather
@@ -14,7 +14,7 @@ from glidewright.domain.model import Model
 from glidewright.domain.raw_log import RawLog
 from glidewright.faces.cli.output import write
 from glidewright.store.channel_maps import read_maps
-from glidewright.store.entering import enter_log
+from glidewright.store.entering import enter_log, forget_log
 from glidewright.store.logbook import Logbook
 from glidewright.store.raw_logs import kept_name, read_raw
 
@@ -41,7 +41,7 @@ def read_and_enter(
     model: Model,
     rule: ClassLimits | None,
     file: Path,
-    book: Logbook,
+    book: Logbook | None,
     pilot: Pilot,
     *,
     accept: bool,
@@ -50,13 +50,13 @@ def read_and_enter(
 ) -> ReadResult:
     """Read a log and enter it unless it is only looked at, or nobody has accepted how it is read."""
     raw = read_raw(file)
-    earlier = book.flights(model.name)
+    earlier = book.flights(model.name) if book is not None else ()
     request = _request(folder, model, rule, raw, earlier, pilot, accept=accept)
     reading = run(request)
     if not reading.may_enter and may_write and may_ask and _is_talk() and _ask(reading):
         reading = run(request.model_copy(update={"accept": True}))
     result = reading.result
-    if not may_write:
+    if not may_write or book is None:
         return result.model_copy(update={"entered": "only looked at: nothing was entered"})
     if not reading.may_enter:
         words = "not entered: nobody has accepted yet how the columns are read"
@@ -73,6 +73,15 @@ def read_and_enter(
                 is_charged=pilot.is_charged,
             )
     return _told(result, folder, entered.path, entered.new)
+
+
+def forgotten(folder: Path, model: Model, file: Path, book: Logbook) -> ReadResult:
+    """Take a log out of the logbook again."""
+    raw = read_raw(file)
+    count = forget_log(folder, book, model.name, raw)
+    flights = "1 flight" if count == 1 else f"{count} flights"
+    words = f"taken out of the logbook: {flights}, and the copy of the log"
+    return nothing_read(model, raw.name, words, f"let the others teach anew: glidewright calibrate {folder}")
 
 
 def _request(

@@ -274,7 +274,10 @@ def _chart(flight: LoggedFlight, key: str) -> LineChart | None:
 def _expected_section(flight: LoggedFlight, key: str, title: str) -> Section:
     heading = "Expected and flown" if title == "Flight" else f"{title}: expected and flown"
     if not flight.expected:
-        return Section(f"{key}-expected", heading, sentence(f"not compared: {flight.why_not_expected}"))
+        notes = (Note(sentence(flight.doubt), tone="warning"),) if flight.doubt else ()
+        return Section(
+            f"{key}-expected", heading, sentence(f"not compared: {flight.why_not_expected}"), notes
+        )
     heads = (
         Column("Launch", is_number=False),
         Column("Figure", is_number=False),
@@ -289,8 +292,10 @@ def _expected_section(flight: LoggedFlight, key: str, title: str) -> Section:
         "Expected before this log was read, from all that taught until then; "
         f"{inside} of {len(flight.expected)} lie in the range that holds 8 of 10."
     )
-    blocks = (Table(heads, tuple(main)), Details("All of it", (Table(heads, tuple(rows)),)))
-    return Section(f"{key}-expected", heading, lead, blocks)
+    blocks: list[Block] = [Table(heads, tuple(main)), Details("All of it", (Table(heads, tuple(rows)),))]
+    if flight.doubt:
+        blocks.insert(0, Note(sentence(flight.doubt), tone="warning"))
+    return Section(f"{key}-expected", heading, lead, tuple(blocks))
 
 
 def _expected_row(row: ExpectedRow) -> tuple[Cell, ...]:
