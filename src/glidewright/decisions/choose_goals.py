@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from glidewright.base.errors import InputError, Problem, nearest
 from glidewright.base.units import unit
+from glidewright.base.wording import digits, unit_text
 from glidewright.data import coefficients
 
 Array = NDArray[np.float64]
@@ -22,7 +23,7 @@ class Goal:
     """One quantity that builds are compared by.
 
     name: as typed; column: of the screen; shown: unit in which people state and read it; is_more: more is
-    better; step: differences below half of it count as none, SI; least: its words as an aim.
+    better; step: differences below half of it count as none, SI; aim: in words.
     """
 
     name: str
@@ -38,6 +39,16 @@ class Goal:
         steps = np.round(values / self.step)
         signed = -steps if self.is_more else steps
         return np.where(np.isfinite(values), signed, math.inf)
+
+    def text(self, value: float) -> str:
+        """A value with the digits of its step.
+
+        >>> GOALS["height"].text(98.4), GOALS["launches"].text(6.0), GOALS["mass"].text(0.5956)
+        ('98 m', '6', '596 g')
+        """
+        number = unit(self.shown).from_si(self.step * round(value / self.step))
+        decimals = 2 if self.shown == "money" else 0
+        return f"{digits(number, decimals)} {unit_text(self.shown)}".rstrip()
 
 
 def _step(name: str) -> float:
@@ -73,8 +84,8 @@ class Need:
     def words(self) -> str:
         """The need as it may be typed."""
         number = unit(self.goal.shown).from_si(self.bound)
-        symbol = "" if self.goal.shown == "money" else self.goal.shown
-        return f"{self.goal.name} {'>=' if self.is_least else '<='} {number:g} {symbol}".rstrip()
+        sign = ">=" if self.is_least else "<="
+        return f"{self.goal.name} {sign} {number:g} {unit_text(self.goal.shown)}".rstrip()
 
     def excess(self, values: Array) -> Array:
         """How far values miss the bound, relative to it; above zero is missed, what is not known too."""

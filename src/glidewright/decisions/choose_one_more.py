@@ -7,7 +7,6 @@ from concurrent.futures import Executor
 import numpy as np
 from numpy.typing import NDArray
 
-from glidewright.base.wording import plain_text
 from glidewright.decisions.choose_answer import Answerer, cost_figure, ready_figure
 from glidewright.decisions.choose_ask import Question
 from glidewright.decisions.choose_goals import Goal
@@ -20,7 +19,7 @@ Array = NDArray[np.float64]
 Rows = NDArray[np.intp]
 
 TOLD = 3
-LOOKED_AT = 4  # builds of a part that are flown until one keeps its limits
+LOOKED_AT = 1024  # builds of a part, the best first, among which one must keep every limit
 _NO_TERMS = ("cost", "days", "purchases")
 
 
@@ -43,7 +42,7 @@ def one_more(
     for _, part, rows in found:
         if len(told) == TOLD:
             break
-        row = _first_good(question, pool, rows[:LOOKED_AT], executor)
+        row = question.settler.first_good(pool, rows[:LOOKED_AT].tolist(), executor)
         if row is not None:
             told.append(_told(question, pool, row, part, base))
     return tuple(told)
@@ -100,14 +99,6 @@ def _gains(question: Question, pool: Kept, rows: Rows, base: Settled | None) -> 
     return total
 
 
-def _first_good(question: Question, pool: Kept, rows: Rows, executor: Executor | None) -> int | None:
-    for row in rows.tolist():
-        question.settler.fly(pool, [row], executor)
-        if question.settler.flown[int(pool.flat[row])].is_kept:
-            return int(row)
-    return None
-
-
 def _told(question: Question, pool: Kept, row: int, part: Part, base: Settled | None) -> OneMore:
     choice = Answerer(question.model, question.sieve, question.settler.flown).choice(pool, row)
     pieces = next((one.pieces for one in choice.purchases if one.part == part.id), 1)
@@ -126,16 +117,10 @@ def _words(question: Question, pool: Kept, row: int, base: Settled | None) -> It
     if base is None or not base.rows:
         yield "makes a build possible that keeps every limit"
     for goal in _aims(question):
-        after = _text(goal, pool, row)
+        after = goal.text(float(pool.values[goal.column][row]))
         if base is None or not base.rows:
             yield f"{goal.title.lower()} {after}"
             continue
-        before = _text(goal, base.kept, base.rows[0])
+        before = goal.text(float(base.kept.values[goal.column][base.rows[0]]))
         if before != after:
             yield f"{goal.title.lower()} {before} -> {after}"
-
-
-def _text(goal: Goal, kept: Kept, row: int) -> str:
-    """A number at the middle, with the digits of its step."""
-    value = float(kept.values[goal.column][row])
-    return f"{value:.0f}" if not goal.shown else plain_text(goal.step * round(value / goal.step), goal.shown)

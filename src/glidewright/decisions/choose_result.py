@@ -7,7 +7,7 @@ from concurrent.futures import Executor
 import numpy as np
 
 from glidewright.base.errors import InputError, Problem
-from glidewright.base.wording import chance_text, percent_text, plain_text
+from glidewright.base.wording import chance_text, percent_text
 from glidewright.decisions.choose_answer import Answerer, Titled, counted, why_first
 from glidewright.decisions.choose_ask import Question
 from glidewright.decisions.choose_axes import AXES, cost_of
@@ -39,8 +39,9 @@ def result_of(
     flown = question.settler.flown
     answer = Answerer(model, sieve, flown)
     now, now_breaks = _now(question, answer)
-    failed = [one for one in flown.values() if not one.is_kept]
-    refused = sum(test != PASSED for test in question.settler.looked_at.values())
+    looked_at = question.settler.looked_at
+    failed = {flat for flat, one in flown.items() if not one.is_kept}
+    failed |= {flat for flat, test in looked_at.items() if test != PASSED}
     first = flown[int(settled.kept.flat[settled.rows[0]])]
     rule = request.rule
     return ChooseResult(
@@ -68,11 +69,11 @@ def result_of(
         combinations=sieve.tally.combinations,
         sets=sieve.tally.sets,
         kept_sets=int(kept.flat.size),
-        simulated=len(flown) + refused,
-        failed=len(failed) + refused,
+        simulated=len(flown.keys() | looked_at.keys()),
+        failed=len(failed),
         open_sets=len(settled.open_rows),
         broken=answer.broken(),
-        doubtful=_doubtful(question),
+        doubtful=_doubtful(question, kept),
         records=tuple(answer.records()),
         left_out=tuple(LeftOut(part=part.id, because=why) for part, why in question.axes.left_out),
         one_more=extra,
@@ -83,11 +84,15 @@ def result_of(
     )
 
 
-def _doubtful(question: Question) -> tuple[BrokenLimit, ...]:
+def _doubtful(question: Question, kept: Kept) -> tuple[BrokenLimit, ...]:
     """Limits that took builds out by their chance, each build counted at the first one."""
     settler, tests = question.settler, question.sieve.flown
-    firsts: list[tuple[Titled, int]] = [(one.broke[0], 1) for one in settler.flown.values() if one.broke]
-    firsts += [(tests[test], 1) for test in settler.looked_at.values() if test != PASSED]
+    asked = set(kept.flat.tolist())
+    flown = [one for flat, one in settler.flown.items() if flat in asked]
+    firsts: list[tuple[Titled, int]] = [(one.broke[0], 1) for one in flown if one.broke]
+    only = asked - settler.flown.keys()
+    looked_at = [test for flat, test in settler.looked_at.items() if flat in only and test != PASSED]
+    firsts += [(tests[test], 1) for test in looked_at]
     return counted(firsts)
 
 
@@ -138,12 +143,7 @@ def _how(question: Question) -> Iterator[str]:
         f"what nothing beats there was flown over {request.draws} draws and keeps every limit with {chance}; "
         "what fell out let others in, until every member had been flown"
     )
-    steps = ", ".join(
-        f"{plain_text(goal.step, goal.shown)} of {goal.title.lower()}".replace(
-            "money", question.model.currency
-        )
-        for goal in question.goals
-    )
+    steps = ", ".join(f"{goal.text(goal.step)} of {goal.title.lower()}" for goal in question.goals)
     yield f"builds count as equal within {steps}"
     yield (
         "recommended is the build that gives away least: for each goal the share of the way from the best to "
@@ -222,10 +222,11 @@ def _all_doubtful(question: Question, kept: Kept, executor: Executor | None) -> 
     """
     best = by_regret(compared(kept, question.goals))[:NEAREST].tolist()
     question.settler.fly(kept, best, executor)
-    failed = [one for one in question.settler.flown.values() if one.broke]
+    asked = set(kept.flat.tolist())
+    failed = [one for one in question.settler.flown.values() if one.broke and one.flat in asked]
     nearest = max(failed, key=lambda one: min(finding.chance or 0.0 for finding in one.broke))
     worst = min(nearest.broke, key=lambda finding: finding.chance or 0.0)
-    most = _doubtful(question)[0]
+    most = _doubtful(question, kept)[0]
     return (
         "must find a combination that keeps every limit with the chance wanted; none of "
         f"{kept.flat.size} that keep them at the middle does: most, {most.sets}, fail "
@@ -244,7 +245,7 @@ def _needs_unmet(needs: tuple[Need, ...], kept: Kept) -> str:
             best = np.nanmax(values) if need.is_least else np.nanmin(values)
             return (
                 f"must find a combination with {need.words}; the best of {kept.flat.size} that keep every "
-                f"limit has {plain_text(float(best), need.goal.shown)}; loosen this need"
+                f"limit has {need.goal.text(float(best))}; loosen this need"
             )
     alone = " and ".join(f"{words} by {int(found.sum())}" for words, found in met.items())
     return (

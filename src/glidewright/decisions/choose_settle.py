@@ -32,6 +32,7 @@ TASK_BUILDS = 8
 EARLY = 5  # members that are known before the end, for an answer in between
 SUSPECTS, SUSPECTS_TOGETHER = 512, 64  # members whose first launches are looked at in a round, in a unit
 ROUND_BUILDS = 32
+FEW = 8  # builds flown whole in vain before a part is given up
 TRIES = 20  # so many builds are flown for each one that is wanted, then the rest stays open
 
 
@@ -168,6 +169,24 @@ class Settler:
         equals = tuple(front.equals_of(one) for one in rows) if is_over else (0,) * len(rows)
         todo = tuple(one for one in members if int(kept.flat[one]) not in self.flown)
         return Settled(kept, tuple(rows), equals, todo)
+
+    def first_good(self, kept: Kept, rows: Sequence[int], executor: Executor | None) -> int | None:
+        """The first of some rows that keeps every limit; at most a few are flown whole for it."""
+        tries = 0
+        for first in range(0, len(rows), SUSPECTS_TOGETHER):
+            some = rows[first : first + SUSPECTS_TOGETHER]
+            self._look_at(kept, some, executor)
+            for row in some:
+                flat = int(kept.flat[row])
+                if self._has_failed(flat):
+                    continue
+                self.fly(kept, [row], executor)
+                if self.flown[flat].is_kept:
+                    return row
+                tries += 1
+                if tries == FEW:
+                    return None
+        return None
 
     def _look_at(self, kept: Kept, rows: Sequence[int], executor: Executor | None) -> None:
         frame = self._frame
