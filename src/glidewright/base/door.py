@@ -20,6 +20,7 @@ from glidewright.base.units import unit_of_key
 N = TypeVar("N", bound=BaseModel)
 _DETAIL_KEYS = ("value", "grade", "low", "high", "because")
 _MOST_UNKNOWN = 20
+_LEAST = 1e-9  # no quantity of a model is so small in any unit of a file, and formulas divide by them
 _KIND_WORDS = {
     "missing": "must be given and is missing",
     "greater_than_equal": "must be at least {ge}",
@@ -182,6 +183,9 @@ def _range_problem(number: Any, meta: Quantity) -> str:
         return f"must be a number{in_unit}; {number!r} came; write the number without a unit"
     if abs(number) > sys.float_info.max or not math.isfinite(number):
         return f"must be a finite number; {str(number)[:40]} came; leave the key out when it is not known"
+    if 0.0 < abs(number) < _LEAST:
+        least = f"must be 0, or {_LEAST:g}{unit} or more in size"
+        return f"{least}; {number:g} came; correct it or leave the key out"
     if meta.above is not None and not number > meta.above:
         return f"must be greater than {meta.above:g}{unit}; {number:g} came; correct it or leave the key out"
     if meta.at_least is not None and number < meta.at_least:

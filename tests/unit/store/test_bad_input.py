@@ -62,6 +62,11 @@ CASES = {
         "model.toml [[item]] 'left-panel': mass_g: must be at most 5000 g; 100000 came; "
         "check the unit of the key",
     ),
+    "too small to divide by": (
+        ("model.toml", "mass_g = 100", "mass_g = 5e-324"),
+        "model.toml [[item]] 'left-panel': mass_g: must be 0, or 1e-09 g or more in size; 4.94066e-324 came; "
+        "correct it or leave the key out",
+    ),
     "text for a number": (
         ("model.toml", "mass_g = 100", 'mass_g = "100 g"'),
         "model.toml [[item]] 'left-panel': mass_g: must be a number in g; '100 g' came; "
