@@ -186,6 +186,11 @@ def _range_problem(number: Any, meta: Quantity) -> str:
     if 0.0 < abs(number) < _LEAST:
         least = f"must be 0, or {_LEAST:g}{unit} or more in size"
         return f"{least}; {number:g} came; correct it or leave the key out"
+    return _bound_problem(number, meta, unit)
+
+
+def _bound_problem(number: float, meta: Quantity, unit: str) -> str:
+    """Which bound a number in the file's unit breaks, or an empty string."""
     if meta.above is not None and not number > meta.above:
         return f"must be greater than {meta.above:g}{unit}; {number:g} came; correct it or leave the key out"
     if meta.at_least is not None and number < meta.at_least:

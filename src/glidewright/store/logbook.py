@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any, Self
 
 import sqlalchemy as sa
+from pydantic import ValidationError
 
 from glidewright.base.errors import InputError, Problem, WriteError, nearest
 from glidewright.base.figure import Figure
@@ -24,6 +25,7 @@ from .logbook_tables import CHARGES, FIGURES, FLIGHTS, HEAD, LAUNCHES, SCHEMA, b
 LOGBOOK_FILE = "logbook.sqlite"
 WAIT_s = 10.0
 """How long one program waits for another one that writes."""
+_BROKEN = "must be a logbook; it cannot be read as a database; restore it from a copy or remove it"
 _FLIGHT_FIGURES = ("scale", "still_sink", "glide_airspeed")
 _FLIGHT_TIME = "flight_time"
 _GIVEN = {"mass": "mass_kg", "air_temperature": "temperature_K", "headwind": "headwind_m_s"}
@@ -87,7 +89,10 @@ class Logbook:
             launches = [dict(row) for row in found.mappings()]
             found = connection.execute(sa.select(FIGURES).where(FIGURES.c.flight_id.in_(ids)))
             figures = [dict(row) for row in found.mappings()]
-        return tuple(_flight_of(row, launches, figures) for row in flights)
+        try:
+            return tuple(_flight_of(row, launches, figures) for row in flights)
+        except (ValidationError, LookupError, TypeError) as broken:
+            raise self._refused(_BROKEN) from broken
 
     def has(self, model: str, source_sha256: str, part: int) -> bool:
         """Whether a flight is in already."""
@@ -214,9 +219,8 @@ class Logbook:
                 yield connection
         except sa.exc.OperationalError as refused:
             raise WriteError(Problem(self.where, _sentence(refused))) from refused
-        except sa.exc.DatabaseError as refused:
-            words = "must be a logbook; it cannot be read as a database; restore it from a copy or remove it"
-            raise InputError(Problem(self.where, words)) from refused
+        except (sa.exc.DatabaseError, UnicodeDecodeError) as refused:
+            raise self._refused(_BROKEN) from refused
 
 
 def _engine(url: str, where: str) -> sa.Engine:
