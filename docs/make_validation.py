@@ -17,41 +17,59 @@ from pathlib import Path
 from typing import Any
 
 from glidewright import __version__
-from validation_tables import studies_text, write_charts
+from validation_tables import log_misses, studies_text, write_charts
 
 ROOT = Path(__file__).parents[1]
 PAGE = ROOT / "docs/validation.md"
 WORKED = "tests/worked"
 Row = Mapping[str, Any]
 GROUPS = {
-    "Air and loggers": ("air_standard_atmosphere", "logger_verdicts"),
-    "Mass and balance": ("balance_worked", "balance_of_the_demo", "least_weight"),
-    "Propeller, motor and pack": (
-        "propeller_measured",
-        "motor_drela",
-        "typical_motors",
-        "pack_published_cells",
-        "operating_point_outside",
-    ),
-    "Wing, tail and sections": (
-        "planform",
-        "section_measured",
-        "lattice_worked",
-        "lattice_oracle",
-        "buildup",
-        "brake",
-    ),
-    "Glide and handling": (
-        "glide_worked",
-        "circling_and_steering",
-        "modes_worked",
-        "manoeuvres",
-        "handling_of_the_demo",
-    ),
-    "Launch": ("launch_solve_ivp", "zoom_and_glide", "trade_launch"),
-    "Controls": ("controls_worked", "controls_of_the_demo"),
-    "Classes and fairness": ("class_arithmetic", "fair_consequences"),
+    "Air and loggers": {
+        "air_standard_atmosphere": "Standard atmosphere and shown heights",
+        "logger_verdicts": "Verdicts of a check by a logger",
+    },
+    "Mass and balance": {
+        "balance_worked": "Balance and inertia",
+        "balance_of_the_demo": "Balance of the demo",
+        "least_weight": "Least dead weight",
+    },
+    "Propeller, motor and pack": {
+        "propeller_measured": "Propellers in the tunnel",
+        "motor_drela": "Motor, and identification of bench sets",
+        "typical_motors": "Typical motors and packs",
+        "pack_published_cells": "Pack",
+        "operating_point_outside": "Operating point",
+    },
+    "Wing, tail and sections": {
+        "planform": "Plan form",
+        "section_measured": "Sections in tunnels",
+        "lattice_worked": "Vortex lattice",
+        "lattice_oracle": "Vortex lattice against another",
+        "buildup": "Drag of what has no section",
+        "brake": "Open brake",
+    },
+    "Glide and handling": {
+        "glide_worked": "Glide",
+        "circling_and_steering": "Circling and steering",
+        "modes_worked": "Natural modes",
+        "manoeuvres": "Manoeuvres of the test plan",
+        "handling_of_the_demo": "Handling of the demo",
+    },
+    "Launch": {
+        "launch_solve_ivp": "Launch by another solver",
+        "zoom_and_glide": "Zoom and glide",
+        "trade_launch": "Launch of a common model",
+    },
+    "Controls": {
+        "controls_worked": "Linkages, hinges and rods",
+        "controls_of_the_demo": "Controls of the demo",
+    },
+    "Classes and fairness": {
+        "class_arithmetic": "Class arithmetic",
+        "fair_consequences": "What rules do to a field",
+    },
 }
+TITLES = {name: title for files in GROUPS.values() for name, title in files.items()}
 OTHERS = "Others"
 
 _HEAD = """# Validation
@@ -76,6 +94,10 @@ What does not reach the number that one would wish for, in plain sight. Each is 
 fail, and that fails the build on the day the number is met.
 
 {table}
+
+Of the study of flight logs (below):
+
+{logs}
 """
 
 
@@ -99,7 +121,9 @@ def page(rows: Iterable[Row]) -> str:
     holding = sum(row["keeps"] for row in kept)
     head = {"version": __version__, "count": len(found), "kept": holding, "missed": len(missed)}
     parts = [_HEAD.format(**head, summary=_summary(found))]
-    parts.append(_MISSES.format(table=_missed_table(missed)))
+    parts.append(
+        _MISSES.format(table=_missed_table(missed), logs="\n".join(f"- {one}" for one in log_misses()))
+    )
     for group, files in _groups(found).items():
         parts.append(f"## {group}\n")
         for file in files:
@@ -125,8 +149,8 @@ def _groups(rows: Iterable[Row]) -> dict[str, list[str]]:
 
 
 def _title(file: str) -> str:
-    words = Path(file).stem.removeprefix("test_").removesuffix("_worked").replace("_", " ")
-    return words[0].upper() + words[1:]
+    name = Path(file).stem.removeprefix("test_")
+    return TITLES.get(name, name.replace("_", " ").capitalize())
 
 
 def _sentence(file: str) -> str:

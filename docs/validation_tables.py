@@ -16,6 +16,13 @@ from glidewright.data import coefficients, packaged
 Row = Mapping[str, Any]
 Spec = dict[str, Any]
 IMAGES = Path(__file__).parent / "images"
+LOGS = Path(__file__).parent / "flight_logs.md"
+# share wished for in per cent, and below which a record is listed: of 500 flights 80 % may come out as 75
+_WISHED = {
+    "Motor stop within 0.5 s": (95, 95),
+    "Launch height within 0.5 m": (95, 95),
+    "Height band holds the truth": (80, 75),
+}
 _BLUE, _BROWN, _GREY = "#1f5c78", "#855400", "#8a8f8a"
 _ERRORS = (
     ("left_out_static_thrust", "thrust_sigma", "thrust at rest", "share"),
@@ -46,6 +53,8 @@ of two on the spread alone.
 
 {propellers}
 
+![rms and worst error of the sizes that were left out](images/propeller_left_out.svg)
+
 Sizes that were measured have their own curves. How far these are from the rows of the tunnel:
 
 ![rms of thrust of the measured sizes over pitch by diameter](images/propeller_sizes.svg)
@@ -65,6 +74,15 @@ runs above has it. The band is the stated spread.
 
 ![measured over computed drag of each run](images/section_drag.svg)
 
+### Reading flight logs
+
+Flights of the launch model, recorded as an instrument would, cut up again and held against what was flown
+([studies/segmentation.py](../studies/segmentation.py), [flight_logs.md](flight_logs.md)). How often ranges of
+a calibrated model hold a flight that it has not seen is counted by
+[studies/calibration_coverage.py](../studies/calibration_coverage.py); a seeded part of it runs in the tests.
+
+{logs}
+
 ### Motors, controllers, packs, lattice, logs
 
 Every other coefficient that a study found, with what it was found from.
@@ -80,6 +98,7 @@ def studies_text() -> str:
             ("Blades", "Error of", "Unit", "rms", "Worst size", "Spread used, one sigma"), _propellers()
         ),
         sizes=_sizes_sentence(),
+        logs=_segmentation(),
         sections=_table(
             ("What", "Is", "Reynolds number", "Value", "Low", "High", "Runs", "Readings"), _sections()
         ),
@@ -87,10 +106,33 @@ def studies_text() -> str:
     )
 
 
+def log_misses() -> list[str]:
+    """Records whose motor stop, height or range is read less well than asked for, each as a sentence."""
+    head, _, *rows = (row.strip("| ").split(" | ") for row in _segmentation().splitlines() if row[:1] == "|")
+    found = []
+    for record, *cells in rows:
+        for name, cell in zip(head[1:], cells, strict=True):
+            wished, listed = _WISHED.get(name, (0, 0))
+            if listed and float(cell.removesuffix(" %")) < listed:
+                what = name[0].lower() + name[1:]
+                found.append(f"log of {record}: {what} in {cell}, wished for {wished} %")
+    return found
+
+
+def _segmentation() -> str:
+    text = LOGS.read_text(encoding="utf-8")
+    return text.partition("<!-- made: segmentation -->")[2].partition("<!-- end -->")[0].strip()
+
+
 def write_charts(rows: Iterable[Row]) -> None:
     """The pictures of the sections, as SVG files."""
     IMAGES.mkdir(exist_ok=True)
-    for name, spec in (("propeller_sizes", _sizes_chart()), ("section_drag", _drag_chart(list(rows)))):
+    charts = {
+        "propeller_left_out": _left_out_chart(),
+        "propeller_sizes": _sizes_chart(),
+        "section_drag": _drag_chart(list(rows)),
+    }
+    for name, spec in charts.items():
         drawn = vl_convert.vegalite_to_svg(spec, allowed_base_urls=[])
         (IMAGES / f"{name}.svg").write_text(drawn + "\n", encoding="utf-8")
 
@@ -101,7 +143,7 @@ def _table(head: Iterable[str], rows: Iterable[Iterable[object]]) -> str:
     return "\n".join([lines[0], "|" + " --- |" * len(cells[0]), *lines[1:]])
 
 
-def _propellers() -> Iterator[tuple[object, ...]]:
+def _propellers() -> Iterator[tuple[str, ...]]:
     for table, blades in (("propeller_folding", "folding"), ("propeller_fixed", "fixed")):
         count = len({size["key"] for size in _sizes() if size["folding"] == (blades == "folding")})
         for band, make in (("known_family", "make known"), ("unknown_family", "make unknown")):
@@ -170,19 +212,43 @@ def _short(value: object) -> str:
 
 
 def _frame(layers: list[Spec]) -> Spec:
+    return {"width": 640, "height": 260, "layer": layers, **_paper()}
+
+
+def _paper() -> Spec:
     quiet = {"labelColor": "#565a56", "titleColor": "#565a56", "gridColor": "#e6e2d8", "domainColor": _GREY}
-    return {
-        "background": "#ffffff",
-        "padding": 8,
-        "width": 640,
-        "height": 260,
-        "layer": layers,
-        "config": {"axis": quiet, "legend": {"titleColor": "#565a56"}, "view": {"stroke": None}},
-    }
+    config = {"axis": quiet, "legend": {"titleColor": "#565a56"}, "view": {"stroke": None}}
+    return {"background": "#ffffff", "padding": 8, "config": config}
 
 
 def _axis(field: str, title: str, **scale: object) -> Spec:
     return {"field": field, "type": "quantitative", "title": title, "scale": {"zero": False, **scale}}
+
+
+def _left_out_chart() -> Spec:
+    rows = [
+        {"blades": name, "what": what, "rms": 100.0 * float(rms), "worst": 100.0 * float(worst)}
+        for name, what, unit, rms, worst, _ in _propellers()
+        if unit == "share"
+    ]
+    names = list(dict.fromkeys(row["blades"] for row in rows))
+    along = {"field": "rms", "type": "quantitative", "title": "error, %: bar rms, mark worst size"}
+    down = {"field": "what", "type": "nominal", "title": None, "sort": None}
+    bar = {
+        "mark": {"type": "bar", "color": _BLUE, "height": {"band": 0.6}},
+        "encoding": {"x": along, "y": down},
+    }
+    worst = {
+        "mark": {"type": "tick", "color": _BROWN, "thickness": 3},
+        "encoding": {"x": {"field": "worst", "type": "quantitative"}, "y": down},
+    }
+    return {
+        "data": {"values": rows},
+        "facet": {"field": "blades", "type": "nominal", "title": None, "sort": names},
+        "columns": 2,
+        "spec": {"width": 220, "height": 100, "layer": [bar, worst]},
+        **_paper(),
+    }
 
 
 def _sizes_chart() -> Spec:
