@@ -113,9 +113,9 @@ class LeftOut(Noun):
 
 
 class OneMore(Noun):
-    """What one more purchase would add."""
+    """What one more purchase would add; parts: everything that must be bought for it."""
 
-    part: str
+    parts: tuple[str, ...]
     name: str
     cost: Figure
     ready: Figure

@@ -7,19 +7,20 @@ from concurrent.futures import Executor
 import numpy as np
 from numpy.typing import NDArray
 
-from glidewright.decisions.choose_answer import Answerer, cost_figure, ready_figure
+from glidewright.decisions.choose_answer import Answerer
 from glidewright.decisions.choose_ask import Question
 from glidewright.decisions.choose_goals import Goal
 from glidewright.decisions.choose_nouns import OneMore
 from glidewright.decisions.choose_settle import Settled, by_regret, compared
 from glidewright.decisions.choose_sieve import Kept
-from glidewright.domain.parts import Part
 
 Array = NDArray[np.float64]
 Rows = NDArray[np.intp]
 
 TOLD = 3
-LOOKED_AT = 1024  # builds of a part, the best first, among which one must keep every limit
+LOOKED_AT = 64  # lists of purchases, the best first
+BUILDS = 256  # of one list, the best first, among which one must keep every limit
+_ON_HAND = -1
 _NO_TERMS = ("cost", "days", "purchases")
 
 
@@ -31,20 +32,16 @@ def one_more(
     kept: what may be bought; more: with one purchase more; base: what is compared with, the best of it.
     """
     pool = more if more.flat.size else _single(kept)
-    found = []
-    for part, rows in _by_part(question, pool):
-        gains = _gains(question, pool, rows, base)
-        best = float(gains.max(initial=0.0))
-        if best > 0.0:
-            found.append((best, part, rows[np.argsort(-gains, kind="stable")]))
-    found.sort(key=lambda one: (-one[0], one[1].id))
+    if not pool.flat.size:
+        return ()
+    gains = _gains(question, pool, base)
     told: list[OneMore] = []
-    for _, part, rows in found:
+    for rows in list(_by_purchase(question, pool, gains))[:LOOKED_AT]:
         if len(told) == TOLD:
             break
-        row = question.settler.first_good(pool, rows[:LOOKED_AT].tolist(), executor)
+        row = question.settler.first_good(pool, rows[:BUILDS].tolist(), executor)
         if row is not None:
-            told.append(_told(question, pool, row, part, base))
+            told.append(_told(question, pool, row, base))
     return tuple(told)
 
 
@@ -55,22 +52,21 @@ def _single(kept: Kept) -> Kept:
     return kept.some(np.flatnonzero(kept.values["purchases"] == 1.0))
 
 
-def _by_part(question: Question, pool: Kept) -> Iterator[tuple[Part, Rows]]:
-    """Parts to be bought, with the rows that hold them; of a catalogue its parts alone."""
+def _by_purchase(question: Question, pool: Kept, gains: Array) -> Iterator[Rows]:
+    """Rows that gain, those of one list of purchases together, the best list and the best row first."""
     sieve = question.sieve
-    catalogue = {part.id for part in question.request.catalogue}
-    rows = sieve.rows(pool.flat)
-    wanted: dict[str, tuple[Part, list[Rows]]] = {}
-    for options, row in zip(sieve.axes.options, rows, strict=True):
-        for place, option in enumerate(options):
-            for part in option.parts:
-                if part.on_hand or (catalogue and part.id not in catalogue):
-                    continue
-                wanted.setdefault(part.id, (part, []))[1].append(np.flatnonzero(row == place))
-    for part, places in wanted.values():
-        joined = np.unique(np.concatenate(places))
-        if joined.size:
-            yield part, joined
+    gaining = np.flatnonzero(gains > 0.0)
+    if not gaining.size:
+        return
+    options = sieve.rows(pool.flat[gaining])
+    bought = [np.where(sieve.purchases[axis][own] > 0, own, _ON_HAND) for axis, own in enumerate(options)]
+    _, which = np.unique(np.stack(bought, axis=1), axis=0, return_inverse=True)
+    which = which.ravel()
+    best = np.zeros(which.max() + 1)
+    np.maximum.at(best, which, gains[gaining])
+    for group in np.argsort(-best, kind="stable"):
+        own = gaining[which == group]
+        yield own[np.argsort(-gains[own], kind="stable")]
 
 
 def _aims(question: Question) -> list[Goal]:
@@ -78,35 +74,34 @@ def _aims(question: Question) -> list[Goal]:
     return [goal for goal in question.goals if goal.name not in _NO_TERMS]
 
 
-def _gains(question: Question, pool: Kept, rows: Rows, base: Settled | None) -> Array:
+def _gains(question: Question, pool: Kept, base: Settled | None) -> Array:
     """Relative gain of each row over the best without the purchase, summed over the goals that gain.
 
     Where nothing is legal without it, its place in the order of the recommendation.
     """
     goals = _aims(question)
     if base is None or not base.rows:
-        order = by_regret(compared(pool.some(rows), question.goals))
-        ranks = np.empty(rows.size)
-        ranks[order] = np.arange(rows.size)
-        return 1.0 - ranks / rows.size
-    total = np.zeros(rows.size)
+        order = by_regret(compared(pool, question.goals))
+        ranks = np.empty(order.size)
+        ranks[order] = np.arange(order.size)
+        return 1.0 - ranks / order.size
+    total = np.zeros(pool.flat.size)
     without = base.kept.some(np.array(base.rows, dtype=np.intp))
     for goal in goals:
         best = goal.compared(without.values[goal.column]).min()
-        steps = best - goal.compared(pool.values[goal.column][rows])
+        steps = best - goal.compared(pool.values[goal.column])
         if math.isfinite(best):
             total += np.where(np.isfinite(steps), np.maximum(steps, 0.0), 0.0) / max(abs(best), 1.0)
     return total
 
 
-def _told(question: Question, pool: Kept, row: int, part: Part, base: Settled | None) -> OneMore:
+def _told(question: Question, pool: Kept, row: int, base: Settled | None) -> OneMore:
     choice = Answerer(question.model, question.sieve, question.settler.flown).choice(pool, row)
-    pieces = next((one.pieces for one in choice.purchases if one.part == part.id), 1)
     return OneMore(
-        part=part.id,
-        name=part.name,
-        cost=cost_figure([part] * pieces),
-        ready=ready_figure([part] * pieces),
+        parts=tuple(one.part for one in choice.purchases),
+        name=" and ".join(one.name for one in choice.purchases),
+        cost=choice.value("cost"),
+        ready=choice.value("days"),
         gains=tuple(_words(question, pool, row, base)),
         choice=choice,
     )

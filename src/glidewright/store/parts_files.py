@@ -5,7 +5,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
-from glidewright.base.errors import InputError, MissingError, Problem
+from glidewright.base.errors import InputError, Problem
 from glidewright.base.figure import Given
 from glidewright.domain.parts import Part
 
@@ -60,7 +60,7 @@ def read_parts_files(
 def _table(path: Path) -> dict[str, Any]:
     where = str(path)
     if not path.exists():
-        raise MissingError(
+        raise InputError(
             Problem(where, "must be a parts file; nothing with that name exists; correct the name")
         )
     table = parsed(read_text(path, where), where)

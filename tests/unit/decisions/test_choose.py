@@ -175,7 +175,8 @@ def test_a_single_part_that_pays_is_told_with_its_gain(
     found = choose.run(
         ask(catalogue=(priced(named(demo, "p2-600"), id="big", capacity_As=2160.0, mass_kg=0.036),))
     )
-    assert [one.part for one in found.one_more] == ["big"]
+    assert any("big" in one.parts for one in found.one_more)
+    assert all(len(one.parts) <= 2 for one in found.one_more)
     assert any("->" in gain for gain in found.one_more[0].gains)
     assert all("big" not in choice.build.pack for choice in found.choices)
 

@@ -100,7 +100,7 @@ def _answers(result: ChooseResult) -> Iterator[Answer]:
     if result.one_more:
         first = result.one_more[0]
         words = f"{first.name}, {_money(first.cost, result.currency)}: {'; '.join(first.gains)}"
-        yield Answer("Which single purchase adds most?", "", words)
+        yield Answer("What would one more purchase add?", "", words)
 
 
 def _set(result: ChooseResult) -> Section:
