@@ -11,7 +11,7 @@ from glidewright.store.reading import read_model
 from .conftest import NARROW, Served, Visit, violations
 
 
-def test_ten_answers_make_a_model_that_computes(
+def test_ten_answers_make_a_model_that_computes_up_to_its_sheet(
     serve: Callable[[Path], Served], tmp_path: Path, visit_of: Callable[..., Visit]
 ) -> None:
     empty = serve(tmp_path)
@@ -33,6 +33,11 @@ def test_ten_answers_make_a_model_that_computes(
     page.wait_for_selector("#report[data-job]", state="detached")
     expect(page.locator("#report .verdict")).to_contain_text("Launch height")
     visit.keep("journey-ten-answers")
+    page.get_by_role("link", name="Sheet", exact=True).click()
+    with page.expect_download() as loaded:
+        page.get_by_role("link", name="PDF, A4").click()
+    assert loaded.value.suggested_filename == "Lark-a4.pdf"
+    assert Path(loaded.value.path()).read_bytes().startswith(b"%PDF-")
 
 
 def test_a_value_is_on_disk_at_once_and_can_be_undone(

@@ -84,7 +84,7 @@ class Mover:
         return tuple(found)
 
     def at(self, places_m: Mapping[str, float], ballast_kg: float = 0.0, ballast_x_m: float = 0.0) -> Moved:
-        """The balance with items at other places along x, and ballast added; raises InputError for a stranger.
+        """The balance with items at other places along x and ballast added; raises InputError for a stranger.
 
         c' = (M c + sum of m_i (x_i' - x_i) + w x_w) / (M + w), draw by draw: the definition of the centre
         of gravity.

@@ -23,7 +23,7 @@ from glidewright.faces.report.drawing_strokes import (
     stations,
 )
 
-_PAD = 12.0
+_PAD = 24.0  # room for the handle at either end
 _HEAD = 34.0
 _BELOW = 18.0
 _LANE_ROOM = 1.4  # of the allowed range to either side of it

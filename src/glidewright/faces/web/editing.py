@@ -125,6 +125,8 @@ async def add_table(request: Request) -> Response:
     values: dict[str, Any] = {}
     problems = []
     for key, field in (fields if isinstance(fields, Mapping) else {}).items():
+        if not isinstance(field, Mapping):
+            raise InputError(Problem(str(key), "must be a field; something else came; load the page again"))
         value, problem = written(str(field.get("kind")), str(field.get("text", "")), "", "", {})
         if problem:
             problems.append(Problem(str(key), problem))
@@ -248,7 +250,7 @@ async def _changed(request: Request, change: Callable[[Desk], State]) -> dict[st
 async def _json(request: Request) -> dict[str, Any]:
     try:
         told = await request.json()
-    except ValueError as refused:
+    except (ValueError, RecursionError) as refused:
         raise InputError(Problem("", "must be JSON; something else came; load the page again")) from refused
     if not isinstance(told, dict):
         raise InputError(Problem("", "must be a JSON object; something else came; load the page again"))

@@ -31,7 +31,8 @@ def serve(folder: Path, port: int, *, is_lan: bool = False, opens_browser: bool 
         address = f"http://{_LOOPBACK}:{used}/"
         names, door = LOOPBACK_NAMES, None
         _say(f"glidewright: the pages are open at {address}")
-        _say(f"glidewright: models in {workshop.root}; nothing leaves this machine; Ctrl-C ends")
+        reach = "" if is_lan else "; nothing leaves this machine"
+        _say(f"glidewright: models in {workshop.root}{reach}; Ctrl-C ends")
         if is_lan:
             names = own_names()
             for own in network_addresses(names):

@@ -2,6 +2,8 @@
 
 import asyncio
 import time
+from collections.abc import Coroutine
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from typing import Any
 
@@ -17,6 +19,12 @@ from glidewright.faces.web.jobs import Jobs, key_of, states, wait_for
 from glidewright.store.reading import read_model
 
 from .conftest import OWN
+
+
+def in_a_thread(work: Coroutine[Any, Any, None]) -> None:
+    """Run it in a loop of its own, also where the browser of other tests keeps one in this thread."""
+    with ThreadPoolExecutor(1) as thread:
+        thread.submit(asyncio.run, work).result()
 
 
 @pytest.fixture
@@ -141,7 +149,7 @@ def test_work_says_how_far_it_is_and_gives_its_result(errands: str) -> None:
         finally:
             crew.close()
 
-    asyncio.run(ask())
+    in_a_thread(ask())
 
 
 def test_long_work_is_stopped_at_once_and_can_be_asked_again(errands: str) -> None:
@@ -171,4 +179,4 @@ def test_long_work_is_stopped_at_once_and_can_be_asked_again(errands: str) -> No
         finally:
             crew.close()
 
-    asyncio.run(ask())
+    in_a_thread(ask())

@@ -63,10 +63,13 @@ def scene(subject: Subject, values: Values) -> dict[str, Any]:
     if drawing is None or now.centre_x.value is None:
         return {"no_drawing": "the folder states no shape to draw: add [[panel]] and [body] to model.toml"}
     drawn = drag_drawing(drawing, mover.edges, now.centre_x.value, mover.ends)
+    drawer = {part.id for part in subject.model.drawer}
+    fitted = {item.name for item in subject.model.items if item.part.id in drawer}
     items = [
         {
             "name": one.name,
             "kind": one.kind,
+            "table": "fitted" if one.name in fitted else "item",
             "x": round(1e3 * one.x_m, 1),
             "bays": [[name, round(1e3 * first, 1), round(1e3 * last, 1)] for name, first, last in one.bays],
         }
@@ -75,7 +78,7 @@ def scene(subject: Subject, values: Values) -> dict[str, Any]:
     return {
         "drawing_svg": drawn.svg,
         "frame": drawn.frame,
-        "items": sorted(items, key=lambda one: (one["kind"] == "item", one["kind"] != "pack")),
+        "items": sorted(items, key=lambda one: (one["table"] == "item", one["kind"] != "pack")),
         "ends": [round(1e3 * end, 1) for end in mover.ends],
         "range": None if mover.edges is None else [round(1e3 * edge, 1) for edge in mover.edges],
         "range_source": mover.range_source,

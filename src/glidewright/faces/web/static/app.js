@@ -21,8 +21,8 @@ document.addEventListener("click", (event) => {
 });
 
 // on a narrow screen the list of pages is closed until it is asked for
-const menu = document.querySelector("details.menu");
-const narrow = window.matchMedia("(max-width: 60rem)");
-const fold = () => { if (menu) menu.open = !narrow.matches; };
-fold();
-narrow.addEventListener("change", fold);
+const pages = document.querySelector("#pages");
+pages?.addEventListener("click", () => {
+  const isOpen = document.querySelector("#page-list").classList.toggle("open");
+  pages.setAttribute("aria-expanded", String(isOpen));
+});

@@ -145,7 +145,7 @@ export function start(panel) {
   root.querySelector(".keep").addEventListener("click", async () => {
     for (const [name, x] of Object.entries(state.places)) {
       const { status, body } = await tell(`${modelPath()}set`, {
-        file: "model.toml", keys: [items.get(name).kind === "item" ? tableOf(name) : "fitted", name, "x_mm"],
+        file: "model.toml", keys: [items.get(name).table, name, "x_mm"],
         kind: "number", text: String(x), grade: "", base_grade: "", revision: document.body.dataset.revision,
       });
       if (status !== 200) { say(sentences(body)); return; }
@@ -161,7 +161,6 @@ export function start(panel) {
     history.replaceState(null, "", place);
     again("kept; undo moves it back");
   });
-  const tableOf = (name) => (items.get(name).isFitted ? "fitted" : "item");
 
   state.item = chooser.value;
   stand();

@@ -25,10 +25,11 @@ async function tellState(place, key, state) {
     return;
   }
   source?.close();
-  delete place.dataset.job;
   const answer = await fetch(`/jobs/${key}/report`, { headers: { accept: "text/html" } });
-  if (place.dataset.job) return; // something newer was asked meanwhile
-  place.innerHTML = await answer.text();
+  const text = await answer.text();
+  if (place.dataset.job !== key) return; // something newer was asked meanwhile
+  place.innerHTML = text;
+  delete place.dataset.job;
   say(state.state === "done" ? "The report is there." : "", true);
   place.dispatchEvent(new CustomEvent("report", { bubbles: true }));
 }
