@@ -161,7 +161,7 @@ def many(port: int) -> tuple[int, int, float]:
 
 def main() -> dict[str, float]:
     """Print and return what was measured."""
-    path = next((found for name in BROWSERS if (found := shutil.which(name))), None)
+    path = next((place for name in BROWSERS if (place := shutil.which(name))), None)
     if path is None:
         raise SystemExit("a browser is needed, one of " + ", ".join(BROWSERS))
     with served() as (address, port), sync_playwright() as driver:
