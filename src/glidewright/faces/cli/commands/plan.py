@@ -6,7 +6,7 @@ import typer
 
 from glidewright.faces.cli.job import AsJson, HtmlFile, Job, ModelFolder, ShowAll
 
-_HELP = """Plan the tests in small safe steps and write down what came out.
+_HELP = """Plan the tests in small safe steps; write down what came.
 
 Every step has the numbers of this model, what to write down and what to do if it fails. Outcomes go into
 model.toml; masses, balance points and readings at rest narrow the forecast. Leaves with 0, with 1 while a

@@ -2,7 +2,7 @@
 
 from glidewright.faces.cli.job import AsJson, HtmlFile, Job, ModelFolder, ShowAll
 
-_HELP = """Compute the power train at rest, in the climb and over airspeed.
+_HELP = """Compute the power train at rest, climbing, and over airspeed.
 
 Every figure comes with its 10 to 90 % range. Leaves with 0 when every limit of it is kept, with 1 when one is
 broken, doubtful or not known, with 2 when the folder cannot be used."""

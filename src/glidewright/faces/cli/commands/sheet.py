@@ -8,7 +8,7 @@ import typer
 
 from glidewright.faces.cli.job import AsJson, Job, ModelFolder, ShowAll
 
-_HELP = """Set the page for the field: masses, balance, throws, power, launch, limits.
+_HELP = """Set the page for the field: balance, throws, launch, limits.
 
 One page, and a second one with the test plan to tick off. --pdf and --html write them to files, both for the
 printer; without them the text is shown. Leaves with 0 when every limit is kept, with 1 when one is broken,
