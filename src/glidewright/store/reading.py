@@ -54,10 +54,15 @@ def read_model(folder: Path) -> Model:
     return with_learned(model_of_texts(read_texts(folder)), folder)
 
 
-def model_of_texts(texts: Mapping[str, str]) -> Model:
-    """The model that the texts of a folder state, named as ``read_texts`` names them; raises InputError."""
+def model_of_texts(texts: Mapping[str, str], head: Table | None = None) -> Model:
+    """The model that the texts of a folder state, named as ``read_texts`` names them; raises InputError.
+
+    head: tables that stand in for those of model.toml, in today's schema.
+    """
     problems = Problems()
     files = parsed_files(texts, problems)
+    if head is not None:
+        files[MODEL_FILE] = head
     drawer = read_drawer(files, not problems, problems)
     model = _model(files[MODEL_FILE], drawer, texts, problems) if MODEL_FILE in files else None
     if problems or model is None:

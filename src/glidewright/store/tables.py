@@ -14,6 +14,7 @@ from .texts import MODEL_FILE, PARTS_FOLDER, SECTIONS_FOLDER
 Table = Mapping[str, Any]
 T = TypeVar("T")
 _LARGEST = 2**63
+_DEEPEST = 20
 _MOST_UNKNOWN = 20
 _WORD = r"""(?:[\w-]+|"[^"\n]*"|'[^'\n]*')"""
 _LONG_KEY = re.compile(rf"(?:^|[\[{{,])[ \t]*{_WORD}(?:[ \t]*\.[ \t]*{_WORD}){{16}}", re.MULTILINE)
@@ -52,24 +53,26 @@ def parsed(text: str, where: str) -> dict[str, Any]:
         raise InputError(
             Problem(line, f"must be valid TOML; {reason[0].lower()}{reason[1:]}; correct it there")
         ) from refused
-    if key := _too_large(tables):
-        words = "must be a whole number of 64 bits at most, as TOML has them; a larger one came; correct it"
-        raise InputError(Problem(f"{where}: {key}", words))
+    if found := _beyond(tables):
+        raise InputError(Problem(f"{where}: {found[0]}", found[1]))
     return tables
 
 
-def _too_large(tables: Mapping[str, Any]) -> str:
-    """The key of a whole number that no reader of TOML must bear, or an empty text."""
-    open_ends: list[tuple[str, Any]] = list(tables.items())
+def _beyond(tables: Mapping[str, Any]) -> tuple[str, str] | None:
+    """A key at which a file holds what no reader of TOML must bear, and what is wrong there."""
+    open_ends: list[tuple[str, int, Any]] = [("", 0, tables)]
     while open_ends:
-        key, found = open_ends.pop()
+        key, depth, found = open_ends.pop()
+        if depth > _DEEPEST:
+            return key, f"must stand in {_DEEPEST} brackets at most; more came; correct it"
         if isinstance(found, dict):
-            open_ends.extend(found.items())
+            open_ends.extend((name, depth + 1, one) for name, one in found.items())
         elif isinstance(found, list):
-            open_ends.extend((key, one) for one in found)
+            open_ends.extend((key, depth + 1, one) for one in found)
         elif isinstance(found, int) and not -_LARGEST <= found < _LARGEST:
-            return key
-    return ""
+            words = "must be a whole number of 64 bits at most, as TOML has them"
+            return key, f"{words}; a larger one came; correct it"
+    return None
 
 
 def parsed_files(texts: Mapping[str, str], problems: Problems) -> dict[str, Table]:

@@ -7,8 +7,6 @@ whatever the door then finds wrong is named with the file of the variant.
 from collections.abc import Mapping
 from pathlib import Path
 
-import tomlkit
-
 from glidewright.base.errors import InputError, MissingError, Problem, nearest
 from glidewright.domain.model import Model
 
@@ -59,7 +57,7 @@ def read_variant(folder: Path, name: str) -> Model:
     if laid.problems:
         raise InputError(laid.problems)
     try:
-        model = model_of_texts({**now, MODEL_FILE: tomlkit.dumps(laid.head)})
+        model = model_of_texts(now, laid.head)
     except InputError as refused:
         raise InputError([laid.named(problem) for problem in refused.problems]) from None
     return model.model_copy(update={"name": label})

@@ -12,6 +12,7 @@ from typing import Any
 
 import tomlkit
 from pydantic import BaseModel
+from tomlkit.exceptions import TOMLKitError
 from tomlkit.items import AoT
 
 from glidewright.base.door import shortest_number
@@ -29,6 +30,7 @@ from .texts import MODEL_FILE, read_text, read_texts
 
 Value = float | str | bool | Sequence[str] | Mapping[str, float | str]
 Keys = Sequence[str | int]
+_NAME = re.compile(r"[\w-]+", re.ASCII)
 _HEADER = re.compile(r"^[ \t]*(\[\[?)[ \t]*([\w-]+)[ \t]*\]\]?[ \t]*(?:#.*)?\r?$", re.MULTILINE)
 
 
@@ -83,10 +85,11 @@ def value_at(tables: Mapping[str, Any], keys: Keys) -> Any:
     """What stands at a place of parsed tables, None when nothing does; keys as in ``set_value``."""
     found: Any = tables
     for step in keys:
-        key = _index_of(found, step) if isinstance(found, list) else step
-        if key is None or (isinstance(found, Mapping) and key not in found):
-            return None
-        found = found[key]
+        if isinstance(found, list):
+            place = _index_of(found, step)
+            found = None if place is None else found[place]
+        else:
+            found = found.get(step) if isinstance(found, Mapping) else None
     return found
 
 
@@ -134,7 +137,11 @@ def _changed(folder: Path, file: str, change: Callable[[str], tuple[str, dict[st
     """Make a change of one file's text, alone in the folder from reading to writing, and read the result."""
     with alone_in(folder):
         texts = _texts_now(folder, file)
-        return _replace(folder, texts, file, *change(texts[file]))
+        try:
+            text, wanted = change(texts[file])
+        except (TOMLKitError, RecursionError) as refused:  # sound TOML that only a person can change
+            raise _by_hand(file) from refused
+        return _replace(folder, texts, file, text, wanted)
 
 
 def _texts_now(folder: Path, file: str) -> dict[str, str]:
@@ -154,13 +161,7 @@ def _replace(
     """Write the text if it reads as a model and says what is wanted, no more and no less."""
     model = model_of_texts({**texts, file: text})
     if parsed(text, file) != wanted:
-        raise InputError(
-            Problem(
-                file,
-                "must change in one place only; the way it is written does not allow that by program; "
-                "make the change by hand",
-            )
-        )
+        raise _by_hand(file)
     if read_text(folder / file, file) != texts[file]:
         raise InputError(
             Problem(
@@ -171,6 +172,23 @@ def _replace(
         )
     write_whole(folder / file, text)
     return model
+
+
+def _by_hand(file: str) -> InputError:
+    return InputError(
+        Problem(
+            file,
+            "must change in one place only; the way it is written does not allow that by program; "
+            "make the change by hand",
+        )
+    )
+
+
+def _checked(file: str, keys: Keys) -> None:
+    """Refuse a place that no table can have."""
+    if not keys or not isinstance(keys[0], str) or not _NAME.fullmatch(keys[0]):
+        where = " ".join([file, *map(str, keys)])
+        raise InputError(Problem(where, "must begin with the name of a table or a key; correct the name"))
 
 
 def _chunks(text: str) -> list[str]:
@@ -212,11 +230,14 @@ def _chunk_at(chunks: Sequence[str], tables: Mapping[str, Any], place: Keys, fil
     raise InputError(Problem(where, "must be a table of this file; there is none; correct the name"))
 
 
-def _index_of(tables: Sequence[Mapping[str, Any]], step: str | int) -> int | None:
+def _index_of(tables: Sequence[Any], step: str | int) -> int | None:
     """The place of the table that an id, a name or a count from 0 means."""
     if isinstance(step, int):
         return step if 0 <= step < len(tables) else None
-    names = [(table.get("id"), table.get("name"), table.get("part")) for table in tables]
+    names = [
+        (table.get("id"), table.get("name"), table.get("part")) if isinstance(table, Mapping) else ()
+        for table in tables
+    ]
     return next((place for place, known in enumerate(names) if step in known), None)
 
 
@@ -257,6 +278,7 @@ def _without_key(chunk: str, key: str) -> str:
 
 def _set(text: str, file: str, keys: Keys, value: Value) -> tuple[str, dict[str, Any]]:
     """The text with one key set, and what it must then say."""
+    _checked(file, keys)
     wanted = parsed(text, file)
     *place, key = keys
     chunks = _chunks(text)
@@ -274,7 +296,11 @@ def _set(text: str, file: str, keys: Keys, value: Value) -> tuple[str, dict[str,
 
 def _with_table(text: str, file: str, name: str, table: Mapping[str, Value]) -> tuple[str, dict[str, Any]]:
     """The text with one more of several tables, and what it must then say."""
+    _checked(file, (name,))
     wanted = parsed(text, file)
+    if not isinstance(wanted.get(name, []), list):
+        words = "must be the name of tables of which there may be several; it is no such name; correct it"
+        raise InputError(Problem(f"{file} {name}", words))
     chunks = _chunks(text)
     same = [number for number, chunk in enumerate(chunks) if _header(chunk) == ("[[", name)]
     last = same[-1] if same else len(chunks) - 1
@@ -292,6 +318,7 @@ def _with_table(text: str, file: str, name: str, table: Mapping[str, Value]) -> 
 
 def _without_value(text: str, file: str, keys: Keys) -> tuple[str, dict[str, Any]]:
     """The text without a key, and what it must then say."""
+    _checked(file, keys)
     wanted = parsed(text, file)
     *place, key = keys
     chunks = _chunks(text)
@@ -305,6 +332,7 @@ def _without_value(text: str, file: str, keys: Keys) -> tuple[str, dict[str, Any
 
 def _without_table(text: str, file: str, keys: Keys) -> tuple[str, dict[str, Any]]:
     """The text without one of several tables, and what it must then say."""
+    _checked(file, keys)
     wanted = parsed(text, file)
     chunks = _chunks(text)
     number = _chunk_at(chunks, wanted, keys, file)

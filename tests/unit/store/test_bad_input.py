@@ -401,6 +401,13 @@ def test_an_absurdly_large_file(folder: Path) -> None:
     )
 
 
+@pytest.mark.parametrize("depth", [18, 30, 400])
+def test_brackets_in_brackets_are_refused_at_any_depth(folder: Path, spoil: Spoil, depth: int) -> None:
+    spoil("model.toml", 'name = "Small"', f"name = {'[' * depth}1{']' * depth}")
+    with pytest.raises(InputError, match=r"^model\.toml: name: must (be text|stand in 20 brackets at most)"):
+        read_model(folder)
+
+
 def test_deeply_nested_brackets_do_not_break_the_reader(folder: Path, spoil: Spoil) -> None:
     spoil("model.toml", 'name = "Small"', "name = " + "[" * 20_000)
     with pytest.raises(InputError, match=r"model\.toml.*: must be valid TOML"):

@@ -32,6 +32,7 @@ from glidewright.store.writing import (
     remove_value,
     set_value,
     table_of,
+    value_at,
     value_of,
 )
 
@@ -374,3 +375,27 @@ def test_many_changes_are_made_in_a_text_at_once(demo_folder: Path) -> None:
     assert found["airframe"]["span_m"] == 1.5
     assert "ceiling_m" not in found["field"]
     assert [one["of"] for one in found["weighing"]] == [["stabiliser"]]
+
+
+@pytest.mark.parametrize(
+    "keys",
+    [(), (0, "mass_g"), ("", "x"), ("a b", "x"), (99, "value"), ("item", "boom", "x", "y"), ("class", "x")],
+)
+def test_a_place_that_no_file_has_is_refused_in_words(folder: Path, keys: tuple[str | int, ...]) -> None:
+    before = (folder / "model.toml").read_bytes()
+    with pytest.raises(InputError):
+        set_value(folder, "model.toml", keys, 1.0)
+    assert (folder / "model.toml").read_bytes() == before
+
+
+@pytest.mark.parametrize("name", ["airframe", "class", "", "a.b", "[x]", "nonsense"])
+def test_only_tables_of_which_there_may_be_several_are_added(folder: Path, name: str) -> None:
+    before = (folder / "model.toml").read_bytes()
+    with pytest.raises(InputError):
+        append_table(folder, name, {"note": "x"})
+    assert (folder / "model.toml").read_bytes() == before
+
+
+def test_nothing_stands_below_a_text() -> None:
+    assert value_at({"class": "f"}, ("class", "x")) is None
+    assert value_at({"class": ["f"]}, ("class", "x")) is None

@@ -104,7 +104,7 @@ def _drawer(files: Mapping[str, Any]) -> dict[str, Any]:
 
 async def set_key(request: Request) -> Response:
     """Write one key; the answer says what can be undone, or what is wrong."""
-    told = await _json(request)
+    told = await json_object(request)
     details = {name: str(told.get(name, "")) for name in _DETAILS}
     value, problem = written(
         str(told.get("kind")), str(told.get("text", "")), str(told.get("grade", "")),
@@ -120,7 +120,7 @@ async def set_key(request: Request) -> Response:
 
 async def add_table(request: Request) -> Response:
     """Add one of several tables."""
-    told = await _json(request)
+    told = await json_object(request)
     fields = told.get("fields")
     values: dict[str, Any] = {}
     problems = []
@@ -143,7 +143,7 @@ async def add_outcome(request: Request) -> Response:
     from glidewright.decisions.plan import step_keys  # noqa: PLC0415 - the other pages do without
     from glidewright.store.outcomes import write_outcome  # noqa: PLC0415 - the same
 
-    told = {key: str(text) for key, text in (await _json(request)).items()}
+    told = {key: str(text) for key, text in (await json_object(request)).items()}
     step, went = told.get("step", ""), told.get("went", "")
     found = [f"{key}={text}" for key, text in told.items() if key not in _OUTCOME_WORDS and text.strip()]
 
@@ -163,13 +163,13 @@ async def add_outcome(request: Request) -> Response:
 
 async def put_build(request: Request) -> Response:
     """Put a build that was chosen into the model."""
-    told = await _json(request)
+    told = await json_object(request)
     try:
         changes = json.loads(str(told.get("pick", "")))
         wanted = [(tuple(keys), value) for keys, value in changes["set"]]
-    except (ValueError, KeyError, TypeError) as refused:
+    except (ValueError, LookupError, TypeError, RecursionError) as refused:
         raise InputError(Problem("", "must be a build; something else came; search again")) from refused
-    if any(keys[0] != "fitted" or not isinstance(value, str | int | float) for keys, value in wanted):
+    if any(keys[:1] != ("fitted",) or not isinstance(value, str | int | float) for keys, value in wanted):
         raise InputError(Problem("", "must change fitted parts alone; something else came; search again"))
     seen = str(told.get("revision"))
     return JSONResponse(await _changed(request, lambda desk: desk.put(changes, seen)))
@@ -177,7 +177,7 @@ async def put_build(request: Request) -> Response:
 
 async def remove_table(request: Request) -> Response:
     """Remove one of several tables."""
-    told = await _json(request)
+    told = await json_object(request)
     file, keys, seen = str(told.get("file")), _keys(told), str(told.get("revision"))
     return JSONResponse(await _changed(request, lambda desk: desk.remove(file, keys, seen)))
 
@@ -247,7 +247,8 @@ async def _changed(request: Request, change: Callable[[Desk], State]) -> dict[st
     return {"ok": True, **vars(await run_in_threadpool(change, desk))}
 
 
-async def _json(request: Request) -> dict[str, Any]:
+async def json_object(request: Request) -> dict[str, Any]:
+    """The body of a request, a JSON object; raises InputError for anything else."""
     try:
         told = await request.json()
     except (ValueError, RecursionError) as refused:

@@ -9,6 +9,7 @@ from starlette.responses import JSONResponse, RedirectResponse, Response
 from starlette.routing import Route
 
 from glidewright.base.errors import GlidewrightError, InputError, Problem
+from glidewright.faces.web.editing import json_object
 from glidewright.faces.web.house import House, model_of
 
 _WORKER = "glidewright.faces.web.worker"
@@ -47,7 +48,7 @@ async def enter(request: Request) -> Response:
     name = request.path_params["model"]
     folder = house.workshop.folder(name)
     _, now = await model_of(folder)
-    told = await request.json()
+    told = await json_object(request)
     words = await house.work.run(f"{_WORKER}:enter_log", str(folder), now, str(told.get("log", "")))
     return JSONResponse({"ok": True, "words": words})
 

@@ -228,3 +228,25 @@ def test_only_listed_models_have_a_desk(workshop: Path) -> None:
         Workshop.at(workshop / "nowhere")
     assert Workshop.at(workshop / "hill").names() == ["hill"]
     assert issubclass(ConflictError, InputError)
+
+
+@pytest.mark.parametrize("body", [b"", b"{", b"[]", b"null", b"\xff\xfe", b"[" * 50_000])
+@pytest.mark.parametrize("path", ["set", "add", "remove", "outcome", "put", "enter"])
+def test_a_body_that_is_no_json_object_is_refused(client: TestClient, path: str, body: bytes) -> None:
+    answer = client.post(f"/m/hill/{path}", headers=OWN, content=body)
+    assert answer.status_code == 422
+    assert "must be JSON" in answer.json()["errors"][0]["message"] or "must be a JSON" in answer.text
+
+
+@pytest.mark.parametrize(
+    "pick", ["[" * 50_000, "[]", '{"set": [[[], 1]]}', '{"set": 1}', '{"set": [[["item"], 1]]}']
+)
+def test_a_build_that_is_none_is_refused(client: TestClient, pick: str) -> None:
+    answer = tell(client, "put", pick=pick, revision="")
+    assert answer.status_code == 422
+
+
+@pytest.mark.parametrize("field", [None, [], "x", 3])
+def test_a_field_that_is_none_is_refused(client: TestClient, field: Any) -> None:
+    answer = tell(client, "add", file="model.toml", table="item", fields={"id": field})
+    assert answer.status_code == 422
