@@ -36,6 +36,7 @@ GROUPS = {
     "Propeller, motor and pack": {
         "propeller_measured": "Propellers in the tunnel",
         "motor_drela": "Motor, and identification of bench sets",
+        "motor_sets_learned": "Motor sets learned by calibration",
         "typical_motors": "Typical motors and packs",
         "pack_published_cells": "Pack",
         "operating_point_outside": "Operating point",

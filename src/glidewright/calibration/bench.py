@@ -4,6 +4,7 @@ Every uncertain input is a standard-normal score z with prior mean 0 and unit co
 relative sigma s is compared in the logarithm with the model: ``(ln y - ln h(z)) / s``.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -47,12 +48,21 @@ MODEL_SIGMA = (
 
 @dataclass(frozen=True)
 class _Set:
-    """One reading with its set-up, the scores it can teach, and its logarithms."""
+    """One reading with its set-up, the scores it can teach, and its logarithms.
+
+    taught: input by the name of its score: the same for a fitted part, with the id of the part behind it for
+    another one, whose errors are its own.
+    """
 
     bench: Bench
-    taught: tuple[str, ...]
+    taught: Mapping[str, str]
     log_read: Array
     sigma: Array
+
+    def inputs(self, names: tuple[str, ...]) -> tuple[str, ...]:
+        """The input that each score moves in this reading; a name that no input has where it moves none."""
+        own = (self.bench.volts_name,)
+        return tuple(self.taught.get(name, name if name in own else f"none:{name}") for name in names)
 
 
 def learn_from_bench(model: Model) -> Correction:
@@ -65,7 +75,8 @@ def learn_from_bench(model: Model) -> Correction:
     if not sets:
         return Correction.none()
     taught = [name for name in TAUGHT if any(name in one.taught for one in sets)]
-    names = (*taught, *(one.bench.volts_name for one in sets if one.bench.volts is not None))
+    others = dict.fromkeys(name for one in sets for name in one.taught if name not in TAUGHT)
+    names = (*taught, *others, *(one.bench.volts_name for one in sets if one.bench.volts is not None))
 
     def costs(scores: Array) -> Array:
         return _costs(sets, names, scores)
@@ -96,7 +107,7 @@ def _linear(one: _Set, names: tuple[str, ...], mean: Array) -> tuple[Array, Arra
             moved = mean.copy()
             moved[place] += sign * DIFFERENCE
             rows.append(moved)
-    logs = np.log(predicted(one.bench, names, np.stack(rows)))
+    logs = np.log(predicted(one.bench, one.inputs(names), np.stack(rows)))
     jacobian = (logs[1::2] - logs[2::2]).T / (2.0 * DIFFERENCE)
     return one.log_read - logs[0], jacobian
 
@@ -105,7 +116,7 @@ def _costs(sets: list[_Set], names: tuple[str, ...], scores: Array) -> Array:
     """Twice the negative logarithm of the posterior, shape (rows,), for scores (rows, names)."""
     total: Array = np.sum(scores**2, axis=1)
     for one in sets:
-        logs = np.log(predicted(one.bench, names, scores))
+        logs = np.log(predicted(one.bench, one.inputs(names), scores))
         total = total + np.sum(((one.log_read - logs) / one.sigma) ** 2, axis=1)
     return total
 
@@ -124,8 +135,12 @@ def _prepare(model: Model, number: int, reading: BenchReading) -> _Set:
         entry = from_given(name, name, given, METERS[name])
         reads.append(np.log(entry.value))
         sigmas.append(np.hypot(np.log(entry.high / entry.low) / (2.0 * Z90), MODEL_SIGMA))
-    on_bench_ids = {part.id for part in parts}
-    taught = tuple(name for name, kind in TAUGHT.items() if _fitted_id(model, kind) in on_bench_ids)
+    by_kind = {type(part): part for part in parts}
+    taught = {
+        name if by_kind[kind].id == _fitted_id(model, kind) else f"{name}@{by_kind[kind].id}": name
+        for name, kind in TAUGHT.items()
+        if kind in by_kind
+    }
     return _Set(bench, taught, np.array(reads), np.array(sigmas))
 
 
@@ -158,8 +173,8 @@ def _with_named_parts(model: Model, reading: BenchReading, where: str) -> tuple[
 
 def _evidence(one: _Set, names: tuple[str, ...], mean: Array) -> str:
     """The reading, what was expected before and after, in words."""
-    before = predicted(one.bench, names, np.zeros((1, len(names))))[0]
-    after = predicted(one.bench, names, mean[None])[0]
+    before = predicted(one.bench, one.inputs(names), np.zeros((1, len(names))))[0]
+    after = predicted(one.bench, one.inputs(names), mean[None])[0]
     shown = {"voltage_V": "V", "current_A": "A", "revs_per_s": "rpm", "thrust_N": "N"}
     words = []
     for place, name in enumerate(one.bench.observed):

@@ -35,6 +35,10 @@ WIDTH = float(np.sqrt(3.0))
 """Half width of the differences over the standard deviation of an input; the best for normal ones."""
 LEAST_SPREAD = 0.05
 STEPS = 30
+FULL_STEPS = 2
+DAMPED, LEAST_SHARE = 0.65, 0.2
+"""Share of a step that is taken after the first ones: slopes over a spread that moves with the answer make
+whole steps swing from side to side."""
 CONVERGED = 0.03
 LONGEST_STEP = 1.0
 PREDICTED_DRAWS = 256
@@ -180,20 +184,19 @@ def learn(
         [np.zeros(size) for size in sizes],
         [np.ones(size) for size in sizes],
     )
-    damping = 0.0
-    before = np.inf
-    for _ in range(STEPS):
-        longest = _advance(problem, state, damping)
+    share, before = (1.0 if start is None else DAMPED), np.inf
+    for number in range(STEPS):
+        longest = _advance(problem, state, share)
         if longest <= CONVERGED:
             break
-        # Levenberg: steps that do not shrink are held back
-        damping = damping / 4.0 if longest < 0.7 * before else max(4.0 * damping, 0.3)
+        if number + 1 >= FULL_STEPS:
+            share = min(share, DAMPED) if longest < before else max(0.5 * share, LEAST_SHARE)
         before = longest
     return Posterior(problem.basis.scores, state.shared, state.covariance)
 
 
-def _advance(problem: _Problem, state: _State, damping: float) -> float:
-    """One step of everything; the largest move of a shared score before it was held back."""
+def _advance(problem: _Problem, state: _State, share: float) -> float:
+    """A share of one step of everything; the largest move of a shared score that a whole step would be."""
     linear = _linear(problem, state)
     normal = problem.precision.copy()
     slope = problem.precision @ (problem.prior_mean - state.shared)
@@ -208,14 +211,16 @@ def _advance(problem: _Problem, state: _State, damping: float) -> float:
         normal += rows.T @ spread @ rows
         slope += rows.T @ spread @ at_prior
         kept.append((rows, new, spread, at_prior))
-    step = np.linalg.solve(normal + damping * np.eye(problem.basis.size), slope)
+    step = np.linalg.solve(normal, slope)
     longest = float(np.abs(step).max())
-    step *= min(1.0, LONGEST_STEP / max(longest, 1e-12))
+    step *= min(1.0, LONGEST_STEP / max(longest, 1e-12)) * share
     for place, (rows, new, spread, at_prior) in enumerate(kept):
-        state.owns[place] = new.T @ spread @ (at_prior - rows @ step)
-        state.variances[place] = 1.0 - np.sum(new * (spread @ new), axis=0)
+        own = new.T @ spread @ (at_prior - rows @ step)
+        variance = 1.0 - np.sum(new * (spread @ new), axis=0)
+        state.owns[place] = state.owns[place] + share * (own - state.owns[place])
+        state.variances[place] = state.variances[place] + share * (variance - state.variances[place])
     state.shared = state.shared + step
-    state.covariance = np.asarray(np.linalg.inv(normal))
+    state.covariance = state.covariance + share * (np.asarray(np.linalg.inv(normal)) - state.covariance)
     return longest
 
 

@@ -171,16 +171,15 @@ def _learn(
 ) -> tuple[Posterior, tuple[HeldBack, ...]]:
     """Everything from all flights at once; and every late flight predicted from those before it."""
     season = season_of(model, rule, flights)
-    held_back = tuple(_one_by_one(season, prior))
+    held_back, posterior = _one_by_one(season, prior)
     places = list(range(len(season.flown)))
-    posterior = prior
     for _ in range(PASSES):
         posterior = learn(season, places, prior, posterior)
         season = season.at(posterior.centre())
-    return posterior, held_back
+    return posterior, tuple(held_back)
 
 
-def _one_by_one(season: Season, prior: Posterior) -> list[HeldBack]:
+def _one_by_one(season: Season, prior: Posterior) -> tuple[list[HeldBack], Posterior]:
     """Each flight predicted from those before it, then let teach; the very first ones teach together."""
     flights = season.flights
     early = [place for flight in flights[:-HELD_BACK] for place in season.of_flight(flight)]
@@ -193,7 +192,7 @@ def _one_by_one(season: Season, prior: Posterior) -> list[HeldBack]:
             if rows:
                 found.append(HeldBack(title=season.flown[place].title, rows=rows))
         posterior = _of_day(learn(season, places, posterior), flight)
-    return found
+    return found, posterior
 
 
 def _of_day(posterior: Posterior, flight: Flight) -> Posterior:
