@@ -77,6 +77,8 @@ async def page(request: Request) -> Response:
 async def start(request: Request) -> Response:
     """Start long work with the inputs of its form, and go to where it is followed."""
     house, name, area = _asked(request)
+    if area.answer is None:
+        raise HTTPException(404)
     form = {key: str(text) for key, text in (await request.form()).items()}
     folder = house.workshop.folder(name)
     model, now = await model_of(folder)
@@ -116,6 +118,8 @@ async def download(request: Request) -> Response:
 
 
 async def _from_live(request: Request, house: House, area: Area, name: str, what: str) -> Response:
+    if (area.live if what == "live" else area.scene) is None:
+        raise HTTPException(404)
     folder = house.workshop.folder(name)
     model, now = await model_of(folder)
     values, filled = read_inputs(area.inputs, request.query_params, model, folder)

@@ -167,8 +167,16 @@ async def put_build(request: Request) -> Response:
     try:
         changes = json.loads(str(told.get("pick", "")))
         wanted = [(tuple(keys), value) for keys, value in changes["set"]]
+        parts = [(file, kind, dict(table)) for file, kind, table in changes.get("parts", ())]
+        items = [dict(table) for table in changes.get("items", ())]
     except (ValueError, LookupError, TypeError, RecursionError) as refused:
         raise InputError(Problem("", "must be a build; something else came; search again")) from refused
+    tables = [*(table for _, _, table in parts), *items]
+    is_plain = all(isinstance(word, str) for file, kind, _ in parts for word in (file, kind)) and all(
+        isinstance(value, str | int | float | list | dict) for table in tables for value in table.values()
+    )
+    if not is_plain:
+        raise InputError(Problem("", "must be a build of parts and items; something else came; search again"))
     if any(keys[:1] != ("fitted",) or not isinstance(value, str | int | float) for keys, value in wanted):
         raise InputError(Problem("", "must change fitted parts alone; something else came; search again"))
     seen = str(told.get("revision"))

@@ -89,6 +89,9 @@ def test_a_log_is_kept_under_a_safe_name_and_entered_once(client: TestClient, fo
     assert kept[0].startswith("Evening_1_low_sun-")
     assert answer.headers["location"].endswith(kept[0])
     assert (folder / "flights" / kept[0]).read_bytes() == LOG.read_bytes()
+    looked = client.get(answer.headers["location"])
+    assert looked.status_code == 200
+    assert not (folder / "logbook.sqlite").exists()  # looking writes nothing
     assert "1 flight entered" in tell(client, "enter", log=kept[0]).json()["words"]
     assert "already" in tell(client, "enter", log=kept[0]).json()["words"]
     with Logbook(logbook_url(folder)) as book:

@@ -40,15 +40,17 @@ def reading_of(subject: Subject, values: Values, *, accept: bool = False) -> Any
     from glidewright.base.errors import InputError
     from glidewright.decisions.read import ReadRequest, run
     from glidewright.store.channel_maps import read_maps
-    from glidewright.store.logbook import Logbook, logbook_url
+    from glidewright.store.logbook import LOGBOOK_FILE, Logbook, logbook_url
     from glidewright.store.raw_logs import kept_name, kept_raws, read_raw
 
     path = next((path for path in kept_raws(subject.folder) if path.name == values.get("log")), None)
     if path is None:
         raise InputError.at("Log", "must be a log of this model; none was chosen; load one up or choose one")
     raw = read_raw(path)
-    with Logbook(logbook_url(subject.folder)) as book:
-        earlier = book.flights(subject.model.name)
+    earlier: Any = ()
+    if (subject.folder / LOGBOOK_FILE).exists():  # looking at a log writes nothing
+        with Logbook(logbook_url(subject.folder)) as book:
+            earlier = book.flights(subject.model.name)
     request = ReadRequest(
         model=subject.model,
         rule=subject.rule,
