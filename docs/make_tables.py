@@ -34,6 +34,7 @@ from glidewright.domain import (
     flight_record,
     geometry,
     launch_plan,
+    logbook,
     model,
     rule_options,
     scoring,
@@ -355,6 +356,7 @@ def files_tables() -> dict[str, str]:
         "class [[score.landing]]": lambda: _keys(scoring.LandingStep),
         "class [[score.height]]": lambda: _keys(scoring.HeightKnee),
         "class [[score.drives]]": lambda: _keys(scoring.DriveHandicap),
+        "[[charge]]": lambda: _keys(logbook.PackCharge),
         "[[option]]": lambda: _keys(rule_options.RuleOption, but=("changes",)),
         "[logger]": lambda: _keys(rule_options.CheckLogger),
     }
