@@ -63,11 +63,11 @@ def served() -> Iterator[tuple[str, int]]:
         began = time.perf_counter()
         program = subprocess.Popen(words, stdout=subprocess.PIPE, text=True)
         assert program.stdout is not None
-        found = ADDRESS.search(program.stdout.readline())
-        assert found is not None
-        get(int(found[2]), "/")
-        print(f"start to first answer {time.perf_counter() - began:.2f} s")
         try:
+            found = ADDRESS.search(program.stdout.readline())
+            assert found is not None
+            get(int(found[2]), "/")
+            print(f"start to first answer {time.perf_counter() - began:.2f} s")
             yield found[1], int(found[2])
         finally:
             program.terminate()
