@@ -239,7 +239,19 @@ def test_a_body_that_is_no_json_object_is_refused(client: TestClient, path: str,
 
 
 @pytest.mark.parametrize(
-    "pick", ["[" * 50_000, "[]", '{"set": [[[], 1]]}', '{"set": 1}', '{"set": [[["item"], 1]]}']
+    "pick",
+    [
+        "[" * 50_000,
+        "[]",
+        '{"set": [[[], 1]]}',
+        '{"set": 1}',
+        '{"set": [[["item"], 1]]}',
+        '{"set": [], "parts": true}',
+        '{"set": [], "parts": [["a", "b"]]}',
+        '{"set": [], "parts": [["parts/power.toml", 1, {}]]}',
+        '{"set": [], "items": ["x"]}',
+        '{"set": [], "items": [{"id": null}]}',
+    ],
 )
 def test_a_build_that_is_none_is_refused(client: TestClient, pick: str) -> None:
     answer = tell(client, "put", pick=pick, revision="")

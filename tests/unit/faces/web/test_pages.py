@@ -180,3 +180,8 @@ def test_long_work_is_stopped_at_once_and_can_be_asked_again(errands: str) -> No
             crew.close()
 
     in_a_thread(ask())
+
+
+@pytest.mark.parametrize("path", ["check/live", "plan/live", "check/scene", "flights/live", "nothing/live"])
+def test_what_an_area_does_not_show_is_no_address(client: TestClient, path: str) -> None:
+    assert client.get(f"/m/hill/{path}", headers=OWN).status_code == 404
