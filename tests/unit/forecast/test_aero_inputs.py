@@ -97,7 +97,7 @@ def test_a_section_that_nobody_knows_is_refused(demo: Model) -> None:
     assert shape is not None
     panels = (shape.panels[0].model_copy(update={"section": "nosuch99"}), *shape.panels[1:])
     odd = with_airframe(demo, geometry=shape.model_copy(update={"panels": panels}))
-    with pytest.raises(InputError, match="must be a known section or .*; 'nosuch99' came"):
+    with pytest.raises(InputError, match=r"must be a known section or .*; 'nosuch99' came"):
         aero_of(odd.airframe, odd.field)
 
 

@@ -53,8 +53,8 @@ def pull_out_height_m(airspeed_m_s: Array, path_rad: float, load_factor: Array) 
 
     Across the path ``V dpath/dt = -g (n - cos path)``, down it ``dh/dt = V sin path``, so
     ``h = V^2/g ln((n - cos path) / (n - 1))`` (point-mass equations of motion, for example J. D. Anderson,
-    Aircraft Performance and Design, 1999, chapter 4). path_rad: 0 to pi/2; load_factor: lift by weight, above 1.
-    Raises ValueError for a load factor of 1 or less.
+    Aircraft Performance and Design, 1999, chapter 4). path_rad: 0 to pi/2; load_factor: lift by weight,
+    above 1. Raises ValueError for a load factor of 1 or less.
 
     >>> pull_out_height_m(np.array([10.0]), math.radians(30.0), np.array([2.0])).round(2)
     array([1.28])
