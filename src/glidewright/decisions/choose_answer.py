@@ -269,12 +269,12 @@ def why_first(settled: Settled, goals: Sequence[Goal]) -> str:
     if len(settled.rows) == 1:
         return "nothing else is left that is better in any goal"
     if len(goals) == 1:
-        return f"it is {goals[0].aim}"
+        return f"it {goals[0].aim}"
     values = compared(settled.kept, goals)[list(settled.rows)]
     shares = given_away(values)[0]
     worst = int(shares.argmax())
     leads = [goal.aim for goal, share in zip(goals, shares, strict=True) if share == 0.0]
-    lead = f"it is {' and '.join(leads)}, and " if leads else "it "
+    lead = f"it {', '.join(leads)}, and " if leads else "it "
     return (
         f"{lead}gives away least: of the way from the best to the worst of this set at most "
         f"{percent_text(float(shares[worst]))} on any goal ({goals[worst].title.lower()})"

@@ -7,6 +7,7 @@ rest need not be flown.
 """
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -23,14 +24,14 @@ Rows = NDArray[np.intp]
 PASSED = -1
 _ROUNDING = 1e-9
 _BATCH_ROWS = 4096
-_FIRST = 1.5  # so many times the draws that may fail are flown first
+_STAGES = (1.08, 2.2, 4.0)  # times the draws that may fail: so many are flown before each look
 
 
 @dataclass(frozen=True)
 class Suspects:
     """Some builds to be looked at: options by axis, ballast and climb airspeed of each, (builds,).
 
-    order: all draws, those that fail most often first; how_many: of them are flown first.
+    order: all draws, those that fail most often first; stages: how many of them are flown before each look.
     """
 
     frame: Frame
@@ -39,7 +40,7 @@ class Suspects:
     speed_m_s: Array
     chance: float | None
     order: Rows
-    how_many: int
+    stages: tuple[int, ...]
 
 
 @dataclass(frozen=True)
@@ -54,10 +55,15 @@ class Verdicts:
     flown: Rows
 
 
-def first_draws(draws: int, chance: float | None) -> int:
-    """How many draws are worth flying first."""
+def stages_of(draws: int, chance: float | None) -> tuple[int, ...]:
+    """How many draws are flown before each look at what has failed; the last look sees all.
+
+    >>> stages_of(128, None)
+    (14, 30, 55, 128)
+    """
     needed = CHANCE_NEEDED if chance is None else chance
-    return min(int(_FIRST * (draws * (1.0 - needed) + 1.0)) + 1, draws)
+    fatal = draws * (1.0 - needed) + 1.0
+    return (*sorted({min(int(times * fatal), draws) for times in _STAGES} - {draws}), draws)
 
 
 def judge_chances(suspects: Suspects) -> Verdicts:
@@ -65,7 +71,8 @@ def judge_chances(suspects: Suspects) -> Verdicts:
     count, draws = suspects.ballast_kg.size, suspects.frame.draws
     tests = np.full(count, PASSED)
     failed, flown = np.zeros(draws, dtype=np.intp), np.zeros(draws, dtype=np.intp)
-    parts = [suspects.order[: suspects.how_many], suspects.order[suspects.how_many :]]
+    ends = suspects.stages
+    parts = [suspects.order[first:last] for first, last in pairwise((0, *ends))]
     counts = np.zeros((0, count), dtype=np.intp)
     for own in (part for part in parts if part.size):
         frame = suspects.frame.of_draws(own)

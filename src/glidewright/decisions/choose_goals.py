@@ -57,13 +57,17 @@ def _step(name: str) -> float:
 
 def _goals() -> Mapping[str, Goal]:
     found = (
-        Goal("height", "Launch height", "height_m", "m", True, _step("height_step"), "the highest launch"),
-        Goal("launches", "Launches per charge", "launches", "", True, 1.0, "the most launches per charge"),
-        Goal("mass", "Mass", "mass_kg", "g", False, _step("mass_step"), "the lightest"),
-        Goal("cost", "Cost of new parts", "cost", "money", False, _step("cost_step"), "the cheapest"),
-        Goal("days", "Ready in", "ready_s", "days", False, 86400.0, "the soonest ready"),
-        Goal("purchases", "New parts", "purchases", "", False, 1.0, "the fewest new parts"),
-        Goal("margin", "Least margin", "margin", "%", True, _step("margin_step"), "the most margin"),
+        Goal(
+            "height", "Launch height", "height_m", "m", True, _step("height_step"), "has the highest launch"
+        ),
+        Goal(
+            "launches", "Launches per charge", "launches", "", True, 1.0, "has the most launches per charge"
+        ),
+        Goal("mass", "Mass", "mass_kg", "g", False, _step("mass_step"), "is the lightest"),
+        Goal("cost", "Cost of new parts", "cost", "money", False, _step("cost_step"), "is the cheapest"),
+        Goal("days", "Ready in", "ready_s", "days", False, 86400.0, "is ready soonest"),
+        Goal("purchases", "New parts", "purchases", "", False, 1.0, "needs the fewest new parts"),
+        Goal("margin", "Least margin", "margin", "%", True, _step("margin_step"), "has the most margin"),
     )
     return {goal.name: goal for goal in found}
 

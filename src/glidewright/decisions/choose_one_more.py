@@ -20,7 +20,6 @@ Rows = NDArray[np.intp]
 TOLD = 3
 LOOKED_AT = 64  # lists of purchases, the best first
 BUILDS = 256  # of one list, the best first, among which one must keep every limit
-_ON_HAND = -1
 _NO_TERMS = ("cost", "days", "purchases")
 
 
@@ -58,8 +57,11 @@ def _by_purchase(question: Question, pool: Kept, gains: Array) -> Iterator[Rows]
     gaining = np.flatnonzero(gains > 0.0)
     if not gaining.size:
         return
-    options = sieve.rows(pool.flat[gaining])
-    bought = [np.where(sieve.purchases[axis][own] > 0, own, _ON_HAND) for axis, own in enumerate(options)]
+    names: dict[frozenset[str], int] = {}
+    bought = []
+    for options, own in zip(sieve.axes.options, sieve.rows(pool.flat[gaining]), strict=True):
+        lists = [frozenset(part.id for part in one.parts if not part.on_hand) for one in options]
+        bought.append(np.array([names.setdefault(one, len(names)) for one in lists])[own])
     _, which = np.unique(np.stack(bought, axis=1), axis=0, return_inverse=True)
     which = which.ravel()
     best = np.zeros(which.max() + 1)

@@ -19,7 +19,7 @@ from glidewright.decisions.choose_goals import Need
 from glidewright.decisions.choose_loads import LOADS, least_margin, used_shares
 from glidewright.domain.class_limits import ClassLimits, Limit
 from glidewright.domain.model import Model
-from glidewright.forecast.flights import MOST_FLOWN
+from glidewright.forecast.flights import FEWEST_FLOWN, MOST_FLOWN
 from glidewright.models.launch import layout as ll
 from glidewright.models.launch.flights import repeated_launches
 from glidewright.models.launch.series import last_useful_launch
@@ -32,7 +32,7 @@ Rows = NDArray[np.intp]
 
 HEATS = ("motor_temperature", "pack_temperature")
 _ROUNDING = 1e-9
-_MORE, _STEP = 2, 4  # launches flown beyond those that the charge is reckoned to give, and rounded up to
+_STEP = 2  # launches of one charge are flown in whole numbers of these
 _BATCH = 1024  # rows flown at once: their polars alone take 3 kB each
 _FAR = 9.0  # how much too much ballast counts as, where none would do
 
@@ -231,16 +231,16 @@ def _picked(inputs: ll.LaunchInputs, rows: Rows) -> ll.LaunchInputs:
 def _many(frame: Frame, inputs: ll.LaunchInputs, charge_As: Array) -> dict[str, Array]:
     """Useful launches of one charge, and the highest temperatures over them, by the names of a prediction.
 
-    Each build flies as many launches as its charge is reckoned to give and a few more; one that has used
-    none up by then flies twice as many, as often as needed.
+    Each build flies one launch more than its charge is reckoned to give, but no more than a few at first;
+    one that is still useful then flies twice as many, as often as needed.
     """
     plan = frame.model.launch
     capacity = inputs.power[:, pl.PACK_CAPACITY_AS]
     each = charge_As + inputs.power[:, pl.SERVO_CURRENT_A] * plan.rest_s.value
     usable = (1.0 - plan.reserve.value) * capacity - inputs.start[:, 0]
     reckoned = np.where(each > 0.0, usable / np.where(each > 0.0, each, 1.0), 0.0)
-    flown = _STEP * np.ceil((np.clip(reckoned, 0.0, MOST_FLOWN) + _MORE) / _STEP)
-    flown = np.minimum(flown, MOST_FLOWN).astype(np.intp)
+    flown = _STEP * np.ceil((np.clip(reckoned, 0.0, FEWEST_FLOWN) + 1.0) / _STEP)
+    flown = np.minimum(flown, FEWEST_FLOWN).astype(np.intp)
     found = {name: np.zeros(capacity.size) for name in ("launches", *_LAST)}
     left = np.arange(capacity.size)
     while left.size:

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from glidewright.decisions.choose_axes import MOTOR, PACK, Axes
 from glidewright.decisions.choose_builds import Build
-from glidewright.decisions.choose_chance import PASSED, Suspects, first_draws, judge_chances
+from glidewright.decisions.choose_chance import PASSED, Suspects, judge_chances, stages_of
 from glidewright.decisions.choose_frame import Frame
 from glidewright.decisions.choose_goals import Goal
 from glidewright.decisions.choose_places import Places
@@ -207,7 +207,7 @@ class Settler:
                     kept.values["climb_speed_m_s"][own],
                     self.flyer.chance,
                     order,
-                    first_draws(frame.draws, self.flyer.chance),
+                    stages_of(frame.draws, self.flyer.chance),
                 )
 
         tests: list[int] = []
