@@ -161,7 +161,9 @@ def test_what_changed_since_calibrating_is_said(
     flown: Path, run: Run, logs: Path, without_changes: None
 ) -> None:
     del without_changes
-    assert "have not taught yet" in in_one_line(run("check", flown))
+    for command in ("check", "launch", "power", "glide"):
+        told = in_one_line(run(command, flown, "--all"))
+        assert "2 logs in flights/ have not taught yet: run glidewright calibrate" in told, command
     run("calibrate", flown)
     assert "taught yet" not in in_one_line(run("check", flown))
     run("read", logs / "club-contest.csv", "--model", flown)

@@ -25,7 +25,7 @@ WORTH_KEEPING = 0.03
 """A score whose mean moved less and whose spread and ties changed less says nothing."""
 _SAME = 1e-6
 _MOST_NAMED = 4
-AGAIN = "run glidewright calibrate again"
+FIRST, AGAIN = "run glidewright calibrate", "run glidewright calibrate again"
 
 
 def correction_of(model: Model) -> Correction:
@@ -39,7 +39,7 @@ def correction_of(model: Model) -> Correction:
     if learned is None or not learned.inputs:
         found = learn_from_bench(model)
         if learned is not None and learned.newer:
-            return replace(found, remarks=(_newer_words(learned.newer),))
+            return replace(found, remarks=(_newer_words(learned.newer, FIRST),))
         return found
     inputs = prepare(model, None, 1).inputs
     ids = part_ids(model)
@@ -61,7 +61,7 @@ def correction_of(model: Model) -> Correction:
     if learned.bench_sha256 != bench_sha256(model):
         remarks.append(f"the bench readings have changed since flights taught: {AGAIN}")
     if learned.newer:
-        remarks.append(_newer_words(learned.newer))
+        remarks.append(_newer_words(learned.newer, AGAIN))
     return Correction(
         tuple(learned.inputs[place].name for place in kept),
         np.array([learned.inputs[place].mean for place in kept]),
@@ -71,9 +71,9 @@ def correction_of(model: Model) -> Correction:
     )
 
 
-def _newer_words(names: Sequence[str]) -> str:
+def _newer_words(names: Sequence[str], todo: str) -> str:
     what = f"{len(names)} logs in flights/ have" if len(names) > 1 else f"the log {names[0]} in flights/ has"
-    return f"{what} not taught yet: {AGAIN}"
+    return f"{what} not taught yet: {todo}"
 
 
 def part_ids(model: Model) -> dict[str, str]:

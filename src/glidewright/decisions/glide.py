@@ -89,7 +89,7 @@ def run(request: GlideRequest) -> GlideResult:
         handling=handling if isinstance(handling, HandlingAnswer) else None,
         why_no_handling=handling if isinstance(handling, str) else "",
         drawing=_drawing(found),
-        rests_on=rests_on(found, flight, aero),
+        rests_on=(*found.setup.correction.remarks, *rests_on(found, flight, aero)),
         findings=_findings(found),
         missing=_missing(found),
         measure_next=measure_next(found, _ANSWERS),

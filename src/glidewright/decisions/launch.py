@@ -41,6 +41,7 @@ class LaunchResult(Answered):
     class_note: str
     draws: int
     launch: LaunchAnswer
+    remarks: tuple[str, ...]
     missing: tuple[Missing, ...]
     measure_next: tuple[str, ...]
     sources: tuple[str, ...]
@@ -68,6 +69,7 @@ def run(request: LaunchRequest) -> LaunchResult:
         draws=request.draws,
         launch=answer,
         findings=findings,
+        remarks=correction.remarks,
         missing=missing_values(found),
         measure_next=measure_next(found, LAUNCH_ANSWERS),
         sources=(

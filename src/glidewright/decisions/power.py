@@ -49,7 +49,7 @@ def run(request: PowerRequest) -> PowerResult:
         raise OutsideModelError.at("model.toml", message)
     found = forecast(setup, with_trace=False)
     findings = (*judge_drive(found.prediction), *judge_parts(found.prediction))
-    answer = power_answer(found, findings, correction.evidence)
+    answer = power_answer(found, findings, (*correction.remarks, *correction.evidence))
     assert answer is not None  # the power train is complete
     power_parts = {part.id for part in vars(setup.power.drive).values()}
     return PowerResult(

@@ -1,8 +1,9 @@
 """The report of ``launch``."""
 
+from glidewright.base.wording import sentence
 from glidewright.decisions.launch import LaunchResult
 from glidewright.faces.report.cautions import LAUNCH, with_class_note
-from glidewright.faces.report.document import Document, FindingsBlock, Section
+from glidewright.faces.report.document import Document, FindingsBlock, Note, Section
 from glidewright.faces.report.sections.launch import launch_section, launch_words
 from glidewright.faces.report.sections.missing import missing_section
 from glidewright.faces.report.sections.readings import readings_section
@@ -13,6 +14,9 @@ from glidewright.faces.report.subtitle import subtitle
 def document(result: LaunchResult) -> Document:
     """The launch, its limits, what is missing, and what to measure next."""
     sections = [launch_section(result.launch)]
+    if result.remarks:
+        notes = tuple(Note(sentence(remark), tone="warning") for remark in result.remarks)
+        sections.append(Section("remarks", "Remarks", "", notes))
     if result.findings:
         sections.append(Section("limits", "Limits", "", (FindingsBlock(worst_first(result.findings)),)))
     more = (missing_section(result.missing), readings_section(result.measure_next))
