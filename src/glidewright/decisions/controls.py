@@ -1,7 +1,7 @@
 """The controls: linkages, throws, mixes and trims, the brake, and checks of the build."""
 
 from glidewright.base.fields import Noun
-from glidewright.calibration.bench import learn_from_bench
+from glidewright.calibration.learned import correction_of
 from glidewright.decisions.controls_brake import brake_use
 from glidewright.decisions.controls_build import build_answer
 from glidewright.decisions.controls_desk import Desk, desk_of
@@ -48,7 +48,7 @@ def run(request: ControlsRequest) -> ControlsResult:
     than its servo has.
     """
     model = request.model
-    setup = prepare(model, request.rule, request.draws, learn_from_bench(model))
+    setup = prepare(model, request.rule, request.draws, correction_of(model))
     desk = desk_of(forecast(setup, with_trace=False, with_many=False))
     flown = flown_of(desk)
     linkages = tuple(linkage_answer(desk, rig) for rig in desk.rigs)
