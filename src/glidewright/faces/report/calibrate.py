@@ -181,7 +181,7 @@ def _held_back(result: CalibrateResult) -> Section:
         blocks.append(_chart(result))
     every: list[tuple[Cell, ...]] = [
         (
-            one.title,
+            _launch_name(one.title),
             row.title,
             number_text(row.expected),
             NOT_KNOWN if row.read.value is None else plain_text(row.read.value, row.read.shown),
