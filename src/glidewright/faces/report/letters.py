@@ -13,6 +13,7 @@ _ASCII = str.maketrans(
 )  # fmt: skip
 # the spaces of "(104 to 131) m/s" and "88 %" must not break; this letter of nobody holds their place
 _JOINT = "\ue000"
+_SPACED_DEGREE = re.compile("[ \u00a0\ue000]°")  # the sign brings its own space as a word
 _SYMBOLS = "|".join(re.escape(symbol) for symbol in sorted(BY_SYMBOL, key=len, reverse=True) if symbol)
 _UNBROKEN = re.compile(
     rf"(?<=\d) (?=to -?\d[\d.]*\))|(?<=\d to) (?=-?\d[\d.]*\))|(?<=[\d)]) (?=(?:{_SYMBOLS})(?!\w))"
@@ -22,10 +23,12 @@ _UNBROKEN = re.compile(
 def ascii_text(text: str) -> str:
     """Text with our own signs and units in ASCII; letters of a name stay.
 
+    >>> ascii_text("2.5 °, 2.5°")
+    '2.5 deg, 2.5 deg'
     >>> ascii_text("20 °C, 62 mΩ, 36 dm² – kept ✓")
     '20 C, 62 mohm, 36 dm2 - kept +'
     """
-    return text.replace("°C", "C").translate(_ASCII)
+    return _SPACED_DEGREE.sub("°", text.replace("°C", "C")).translate(_ASCII)
 
 
 def held_together(text: str) -> str:

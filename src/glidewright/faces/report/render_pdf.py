@@ -131,7 +131,9 @@ def _section(section: Section) -> dict[str, Any]:
     flat: list[Block] = []
     for block in section.blocks:
         flat += block.blocks if isinstance(block, Details) else (block,)
-    return {"title": section.title, "lead": section.lead, "blocks": [_block(block) for block in flat]}
+    blocks = [_block(block) for block in flat]
+    title = "" if all(block["kind"] == "picture" for block in blocks) else section.title
+    return {"title": title, "lead": section.lead, "blocks": blocks}
 
 
 def _block(block: Block) -> dict[str, Any]:  # noqa: PLR0911 - one way for each kind of block

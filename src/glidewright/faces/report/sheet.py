@@ -100,7 +100,8 @@ def _drawing(result: SheetResult) -> Section | None:
     if result.drawing is None:
         return None
     sentence = f"Side and top view of {result.model} to scale, its balance enlarged."
-    return Section("drawing", "", "", (Drawing("drawing", "", sentence, result.drawing),))
+    drawn = Drawing("drawing", "", sentence, result.drawing)
+    return Section("drawing", "Drawing", "", (drawn,), is_detail=True)
 
 
 def _mass(result: SheetResult) -> Section | None:
