@@ -100,7 +100,11 @@ async def _refused(request: Request, error: Exception) -> Response:
 
 async def _http(request: Request, error: Exception) -> Response:
     assert isinstance(error, HTTPException)
-    words = {404: "must be a page of this program; there is none at this address; go back to the start"}
+    words = {
+        400: "must be a request that can be read; something else came; load the page again",
+        404: "must be a page of this program; there is none at this address; go back to the start",
+        405: "must be asked in the way of this page; another one came; go back to the start",
+    }
     return _said(request, (Problem("", words.get(error.status_code, error.detail)),), error.status_code)
 
 
