@@ -1,6 +1,7 @@
 """The logbook of a model: flights with their launches, and charges of packs, in one database.
 
-``logbook.sqlite`` in the model folder unless a URL names another database; a club may keep one on a server.
+``logbook.sqlite`` in the model folder unless a URL names another database; a club may keep one on a server,
+where flights go by the name of their model. The file of a folder belongs to its model, whatever that is called.
 Every write is one transaction that holds from its first look to its end, so that two programs on one file
 wait for each other and nothing is entered by half. The journal is the one that SQLite removes after every
 write: the folder can be mailed as it is, and may lie on a network drive. Only commands that open a logbook
@@ -56,6 +57,7 @@ class Logbook:
         WriteError when another program holds it or it cannot be written.
         """
         self.where = url.removeprefix("sqlite:///")
+        self._is_of_folder = Path(self.where).name == LOGBOOK_FILE
         self._engine = _engine(url, self.where)
         try:
             with self._write() as connection:
@@ -74,17 +76,21 @@ class Logbook:
         """Let go of the database."""
         self._engine.dispose()
 
+    def _own(self, table: sa.Table, model: str) -> sa.ColumnElement[bool]:
+        """The rows of a model; in the file of a folder all of them, whatever the model was called then."""
+        return sa.true() if self._is_of_folder else table.c.model == model
+
     # ------------------------------------------------------------------ flights
 
     def flights(self, model: str) -> tuple[Flight, ...]:
         """Every flight of a model, in order of time."""
         with self._write() as connection:
-            own = sa.select(FLIGHTS).where(FLIGHTS.c.model == model)
+            own = sa.select(FLIGHTS).where(self._own(FLIGHTS, model))
             rows = connection.execute(
                 own.order_by(FLIGHTS.c.date, FLIGHTS.c.start_utc, FLIGHTS.c.part, FLIGHTS.c.id)
             )
             flights = [dict(row) for row in rows.mappings()]
-            ids = sa.select(FLIGHTS.c.id).where(FLIGHTS.c.model == model)
+            ids = sa.select(FLIGHTS.c.id).where(self._own(FLIGHTS, model))
             found = connection.execute(sa.select(LAUNCHES).where(LAUNCHES.c.flight_id.in_(ids)))
             launches = [dict(row) for row in found.mappings()]
             found = connection.execute(sa.select(FIGURES).where(FIGURES.c.flight_id.in_(ids)))
@@ -128,7 +134,7 @@ class Logbook:
 
     def forget(self, model: str, source_sha256: str) -> int:
         """Take every flight of a log out again; how many there were."""
-        own = (FLIGHTS.c.model == model) & (FLIGHTS.c.source_sha256 == source_sha256)
+        own = self._own(FLIGHTS, model) & (FLIGHTS.c.source_sha256 == source_sha256)
         with self._write() as connection:
             ids = [row[0] for row in connection.execute(sa.select(FLIGHTS.c.id).where(own))]
             for table in (FIGURES, LAUNCHES):
@@ -167,8 +173,10 @@ class Logbook:
     def _id_of(
         self, connection: sa.Connection, table: sa.Table, model: str, source_sha256: str, part: int
     ) -> int | None:
-        is_own = (table.c.model == model) & (table.c.source_sha256 == source_sha256) & (table.c.part == part)
-        found: int | None = connection.execute(sa.select(table.c.id).where(is_own)).scalar()
+        is_this = (table.c.source_sha256 == source_sha256) & (table.c.part == part)
+        found: int | None = connection.execute(
+            sa.select(table.c.id).where(self._own(table, model) & is_this)
+        ).scalar()
         return found
 
     # ------------------------------------------------------------------ packs
@@ -176,14 +184,14 @@ class Logbook:
     def keep_charges(self, model: str, charges: Sequence[PackCharge]) -> None:
         """Make the charges of a model those of its ``charges.toml``."""
         with self._write() as connection:
-            connection.execute(sa.delete(CHARGES).where(CHARGES.c.model == model))
+            connection.execute(sa.delete(CHARGES).where(self._own(CHARGES, model)))
             rows = [_charge_row(model, number, charge) for number, charge in enumerate(charges, start=1)]
             if rows:
                 connection.execute(sa.insert(CHARGES), rows)
 
     def charges(self, model: str) -> tuple[Mapping[str, Any], ...]:
         """The charges of a model as rows, in their order: what other programs see of them."""
-        own = sa.select(CHARGES).where(CHARGES.c.model == model).order_by(CHARGES.c.number)
+        own = sa.select(CHARGES).where(self._own(CHARGES, model)).order_by(CHARGES.c.number)
         with self._write() as connection:
             return tuple(dict(row) for row in connection.execute(own).mappings())
 
