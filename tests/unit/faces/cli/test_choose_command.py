@@ -1,7 +1,7 @@
 """``choose`` on the packaged demo, from the command line to the three kinds of output."""
 
 import json
-import re
+from html.parser import HTMLParser
 from pathlib import Path
 
 import pytest
@@ -15,6 +15,8 @@ from glidewright.faces.cli.model_and_class import model_and_class
 from glidewright.faces.report import choose
 from glidewright.faces.report.charts import specification
 from glidewright.faces.report.document import ScatterChart
+from glidewright.faces.report.render_html import render_html
+from glidewright.faces.report.render_json import render_json
 from glidewright.faces.report.render_text import render_text
 
 DEMO = Path(str(packaged("demo", "hill-demo")))
@@ -79,14 +81,34 @@ def test_a_stop_shows_what_was_found_and_leaves_with_130(
     assert json.loads(capsys.readouterr().out)["result"]["is_partial"] is True
 
 
-def test_every_goal_stands_in_the_table_with_its_range(result: ChooseResult) -> None:
-    text = render_text(choose.document(result), width=400, with_details=True)
-    plain = " ".join(text.split())
-    for choice in result.choices:
-        for name in ("height", "launches"):
+class _Words(HTMLParser):
+    def __init__(self) -> None:
+        super().__init__()
+        self.text = ""
+
+    def handle_data(self, data: str) -> None:
+        self.text += data
+
+
+def test_text_page_and_json_show_the_same_numbers(result: ChooseResult) -> None:
+    document = choose.document(result)
+    text = " ".join(render_text(document, width=400, with_details=True).split())
+    words = _Words()
+    words.feed(render_html(document))
+    page = " ".join(words.text.replace("\u00a0", " ").split())
+    body = json.loads(render_json("choose", result.model, result, result.findings, ()))["result"]
+    assert len(result.choices) == len(body["choices"]) > 1
+    for choice, as_json in zip(result.choices, body["choices"], strict=True):
+        for name in result.goals:
             figure = choice.value(name)
-            assert number_text(figure).split(" m")[0] in plain
-    assert re.search(r"What became of every part", text)
+            reads = number_text(figure, with_unit=False)
+            assert reads in text
+            assert reads in page
+            found = next(one["figure"] for one in as_json["values"] if one["name"] == name)
+            assert (found["low"], found["value"], found["high"]) == (figure.low, figure.value, figure.high)
+    for heading in ("What became of every part", "How it was searched"):
+        assert heading in text
+        assert heading in page
 
 
 def test_the_picture_has_a_dot_for_every_build_and_its_words(result: ChooseResult) -> None:
