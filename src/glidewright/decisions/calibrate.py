@@ -23,8 +23,8 @@ from glidewright.decisions.calibrate_nouns import (
     LearnedRow,
     WorthRow,
 )
+from glidewright.decisions.expected import expected_rows
 from glidewright.decisions.packs_answer import packs_answer
-from glidewright.decisions.read import expected_rows
 from glidewright.decisions.season_answer import season_answer
 from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.correction import Correction

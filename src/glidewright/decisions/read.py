@@ -6,21 +6,18 @@ from datetime import date as day_of
 import numpy as np
 from numpy.typing import NDArray
 
-from glidewright.base.errors import GlidewrightError, InputError, Problem
+from glidewright.base.errors import InputError, Problem
 from glidewright.base.fields import Noun, plain
-from glidewright.base.figure import Figure, Given
+from glidewright.base.figure import Figure
 from glidewright.base.units import unit
-from glidewright.base.wording import exact_text
-from glidewright.calibration.flights import Posterior, predicted
-from glidewright.calibration.flown import COLUMN, OBSERVABLES
+from glidewright.calibration.flights import Posterior
 from glidewright.calibration.learned import correction_of, part_ids
-from glidewright.calibration.season import Season, season_of
 from glidewright.decisions.day import day_answer
+from glidewright.decisions.expected import doubt_of, expected_of
 from glidewright.decisions.nouns import NamedFigure, Series
 from glidewright.decisions.read_nouns import (
     ChannelRow,
     ChannelsAnswer,
-    ExpectedRow,
     LoggedFlight,
     ReadResult,
 )
@@ -31,7 +28,6 @@ from glidewright.domain.flight_record import CHANNELS, FlightRecord
 from glidewright.domain.log_units import TIME
 from glidewright.domain.logbook import Flight, SetUp, Weather
 from glidewright.domain.model import Model
-from glidewright.domain.parts import Pack
 from glidewright.domain.raw_log import RawLog
 from glidewright.forecast.air import air_of
 from glidewright.logs.read_flight import read_flight
@@ -40,19 +36,6 @@ from glidewright.rules.log_rules import judge_log, not_from_log, with_device_err
 
 Array = NDArray[np.float64]
 MOST_POINTS = 600
-LEAST_CELL_V, MOST_CELL_V = 2.8, 4.45
-"""No resting lithium polymer cell is outside of these; common practice, high-voltage cells included."""
-_ENOUGH, _FEW_INSIDE = 4, 0.35
-_EXPECTED = (
-    "height_at_stop_m",
-    "zoom_m",
-    "mean_current_A",
-    "mean_voltage_V",
-    "lowest_voltage_V",
-    "motor_revs_per_s",
-    "climb_airspeed_m_s",
-    "sink_m_s",
-)
 _CURVES = (
     ("current_A", "Amps", "A"),
     ("voltage_V", "Volts", "V"),
@@ -75,7 +58,6 @@ class ReadRequest(Noun):
     maps: tuple[ChannelMap, ...] = ()
     accept: bool = False
     earlier: tuple[Flight, ...] = ()
-    may_write: bool = plain("May write", help="whether the log is to be entered", default=True)
     date: str = plain("Date", help="year-month-day; that of the log when left out", default="")
     set_up: SetUp = SetUp()
     weather: Weather = Weather()
@@ -303,7 +285,7 @@ def _answer(
     *,
     is_in: bool,
 ) -> LoggedFlight:
-    expected, why = _expected(request, flight, before, posterior)
+    expected, why = expected_of(request.model, request.rule, flight, before, posterior)
     times, curves = _curves(record, reading)
     number = f", flight {reading.part} of {record.parts}" if record.parts > 1 else ""
     return LoggedFlight(
@@ -320,31 +302,9 @@ def _answer(
         curves=curves,
         expected=expected,
         why_not_expected=why,
-        doubt=_doubt(request, reading, expected),
+        doubt=doubt_of(request.model, request.set_up, reading, expected),
         statements=reading.statements,
     )
-
-
-def _doubt(request: ReadRequest, reading: FlightReading, expected: Sequence[ExpectedRow]) -> str:
-    """What speaks against this being a log of this model, in a sentence; empty when nothing does."""
-    named = request.set_up.pack
-    pack = request.model.from_drawer(named) if named else request.model.first(Pack)
-    rested = [one.resting_voltage.value for one in reading.launches if one.resting_voltage.value is not None]
-    if isinstance(pack, Pack) and rested:
-        cell = float(np.median(rested)) / pack.cells
-        if not LEAST_CELL_V <= cell <= MOST_CELL_V:
-            volts = exact_text(round(float(np.median(rested)), 1), "V")
-            return (
-                f"the pack rests at {volts}, but {pack.id} has {pack.cells} cells: is it the log of another "
-                "model, or flew another pack (--pack)?"
-            )
-    inside = sum(row.is_inside for row in expected)
-    if len(expected) >= _ENOUGH and inside < _FEW_INSIDE * len(expected):
-        return (
-            f"only {inside} of {len(expected)} numbers are as expected: is it the log of another model, or "
-            "did another propeller or pack fly (--propeller, --pack)?"
-        )
-    return ""
 
 
 def _as_device_reads(model: Model, launch: LaunchReading) -> LaunchReading:
@@ -397,54 +357,3 @@ def _curves(record: FlightRecord, reading: FlightReading) -> tuple[tuple[float, 
 
 def _thin(samples: Array, step: int) -> tuple[float, ...]:
     return tuple(float(number) for number in samples[::step])
-
-
-def _expected(
-    request: ReadRequest, flight: Flight, before: tuple[Flight, ...], posterior: Posterior
-) -> tuple[tuple[ExpectedRow, ...], str]:
-    """What was expected of a flight before its log was read, from everything that taught before it."""
-    same_day = tuple(one for one in before if one.date and one.date == flight.date)
-    try:
-        season = season_of(request.model, request.rule, (*same_day, flight))
-    except GlidewrightError as refused:
-        return (), "; ".join(str(problem) for problem in refused.problems)
-    places = season.of_flight(flight)
-    if not places:
-        return (), "the log shows neither a launch nor a glide in still-looking air"
-    return tuple(row for place in places for row in expected_rows(season, place, posterior)), ""
-
-
-def expected_rows(season: Season, place: int, posterior: Posterior) -> tuple[ExpectedRow, ...]:
-    """One row for each number that the log of a launch shows and the models can tell."""
-    one = season.flown[place]
-    draws = predicted(season, place, posterior)
-    rows = []
-    for name in _EXPECTED:
-        column = COLUMN[name]
-        if column not in one.observed:
-            continue
-        observable = OBSERVABLES[name]
-        because = "everything that taught before this flight, what is new in every launch, air and meter"
-        si = unit(observable.shown).si
-        figure = Figure.of_draws(draws[:, column], si, observable.shown, "typical", because)
-        at = int(np.flatnonzero(one.observed == column)[0])
-        value = float(np.exp(one.read[at]) if observable.is_log else one.read[at])
-        is_inside = figure.low is not None and figure.high is not None and figure.low <= value <= figure.high
-        read = Figure.exact(value, si, observable.shown, "measured", "in the log")
-        is_glide = name == "sink_m_s" or one.launch is None
-        rows.append(
-            ExpectedRow(
-                launch=0 if is_glide or one.launch is None else one.launch.number,
-                name=name,
-                title=observable.title,
-                expected=figure,
-                read=read,
-                is_inside=is_inside,
-            )
-        )
-    return tuple(rows)
-
-
-def measured(value: float) -> Given:
-    """A number that the pilot read for this flight, in SI."""
-    return Given(value=value, grade="measured")

@@ -1,7 +1,7 @@
 """The logbook of a model: flights with their launches, and charges of packs, in one database.
 
 ``logbook.sqlite`` in the model folder unless a URL names another database; a club may keep one on a server,
-where flights go by the name of their model. The file of a folder belongs to its model, whatever that is called.
+where flights go by the name of their model. The file of a folder belongs to its model, whatever its name.
 Every write is one transaction that holds from its first look to its end, so that two programs on one file
 wait for each other and nothing is entered by half. The journal is the one that SQLite removes after every
 write: the folder can be mailed as it is, and may lie on a network drive. Only commands that open a logbook

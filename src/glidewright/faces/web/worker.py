@@ -45,7 +45,7 @@ def judge_log(folder: str, wanted: str, name: str, data: bytes, tell: Tell) -> N
     del tell
     subject = _read(folder, wanted)
     raw = RawLog.of(name, data)
-    run(ReadRequest(model=subject.model, rule=subject.rule, raw=raw, name=kept_name(raw), may_write=False))
+    run(ReadRequest(model=subject.model, rule=subject.rule, raw=raw, name=kept_name(raw)))
 
 
 def enter_log(folder: str, wanted: str, log: str, tell: Tell) -> str:

@@ -60,7 +60,6 @@ def reading_of(subject: Subject, values: Values, *, accept: bool = False) -> Any
         accept=accept,
         earlier=earlier,
         invented=subject.model.invented,
-        may_write=False,
     )
     return run(request)
 
