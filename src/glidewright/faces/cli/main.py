@@ -16,9 +16,8 @@ from glidewright.base.errors import GlidewrightError, Problem
 from glidewright.base.registry import objects_below
 from glidewright.faces.cli import commands
 from glidewright.faces.cli.job import Job
-from glidewright.faces.cli.output import EXIT_STOPPED, report_problems, write
+from glidewright.faces.cli.output import EXIT_BAD_INPUT, EXIT_STOPPED, report_problems, write
 
-EXIT_BAD_INPUT = 2
 _ABOUT = (
     "Is this electric-launch sailplane legal, balanced and inside its limits, how high does it launch, "
     "how often, and how sure is each answer."

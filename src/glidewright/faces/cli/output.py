@@ -9,6 +9,7 @@ from typing import TextIO
 from glidewright.base.errors import Problem
 
 EXIT_STOPPED = 130
+EXIT_BAD_INPUT = 2
 _NO_COMMAND = ""
 
 
@@ -58,12 +59,26 @@ def command_of(arguments: Sequence[str]) -> str:
 def write(stream: TextIO, text: str) -> None:
     """Write text whole; a letter that the stream cannot carry becomes a question mark, never an error.
 
-    A reader that went away ends the writing without a word.
+    A reader that went away ends the writing without a word; a full disk ends the program with one sentence.
     """
     encoding = stream.encoding or "utf-8"
     try:
         stream.write(text.encode(encoding, errors="replace").decode(encoding))
         stream.flush()
     except BrokenPipeError:
-        # point the stream at nothing, so that closing it at the end says nothing either
-        os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())
+        _point_at_nothing(stream)
+    except OSError as refused:
+        _point_at_nothing(stream)
+        if stream is sys.stderr:
+            return
+        said = (refused.strerror or "it was refused").lower()
+        write(
+            sys.stderr,
+            f"glidewright: output: must be written whole and was not; {said}; try again elsewhere\n",
+        )
+        raise SystemExit(EXIT_BAD_INPUT) from refused
+
+
+def _point_at_nothing(stream: TextIO) -> None:
+    """Let closing the stream at the end say nothing either."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())

@@ -178,3 +178,20 @@ def test_a_reader_that_goes_away_hears_nothing_and_says_nothing(tmp_path: Path) 
     os.close(writer)
     assert done.stderr == ""
     assert done.returncode == 0
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="no disk that is always full here")
+@pytest.mark.parametrize("words", [["parts", "{model}"], ["parts", "{model}", "--json"], ["nonsense"]])
+def test_output_to_a_full_disk_is_one_sentence(tmp_path: Path, words: list[str]) -> None:
+    code = "import sys; from glidewright.faces.cli.main import main; sys.exit(main(sys.argv[1:]))"
+    assert main(["new", "Lark", "--in", str(tmp_path)]) == 0
+    given = [word.format(model=tmp_path / "Lark") for word in words]
+    with Path("/dev/full").open("w") as full:
+        done = subprocess.run(
+            [sys.executable, "-c", code, *given],
+            stdout=full, stderr=subprocess.PIPE, text=True, check=False, timeout=60,
+        )  # fmt: skip
+    assert done.returncode == 2
+    assert "Traceback" not in done.stderr
+    assert done.stderr.startswith("glidewright: ")
+    assert done.stderr.count("\n") == 1
