@@ -36,8 +36,6 @@ from .scores import PART_OF_SCORE
 Array = NDArray[np.float64]
 Places = NDArray[np.int64]
 
-MASS = "mass"
-"""Local name of the logarithm of the mass in units of itself: what masses and weighings come down to."""
 _MASS_NAMES = ("mass:", "weighing:", "support:")
 _GROUPS = ("airframe", "field", "launch", "motor", "controller", "pack", "radio", "propeller", "altimeter")
 _NOT_IN_A_LAUNCH = ("launch.motor_run", "airframe.neutral_point", "airframe.decalage", "airframe.zero_lift")

@@ -17,7 +17,7 @@ from glidewright.forecast.spread import Z90, Input, from_field
 
 from .flown import COLUMN, OBSERVABLES, Craft, Flown, after_launch, craft_of, sigma_of, weather_inputs
 from .pack_state import MOTOR, PACK, rested
-from .scores import Basis, Score, of_input, part_kind, shares
+from .scores import Basis, Score, of_input, part_kind
 
 Array = NDArray[np.float64]
 
@@ -300,8 +300,3 @@ def _charge_used_As(launch: LaunchReading) -> float | None:
     if launch.mean_current.value is not None and launch.motor_run.value is not None:
         return launch.mean_current.value * launch.motor_run.value
     return None
-
-
-def lasting_share(name: str) -> float:
-    """Share of an input's variance that stays from flight to flight."""
-    return shares(name)[0]

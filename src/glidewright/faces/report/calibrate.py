@@ -36,7 +36,7 @@ from glidewright.faces.report.subtitle import subtitle
 _HEIGHTS = ("height_without_limiter_m", "height_counted_m")
 _HELD_BACK_HEIGHT = "height_at_stop_m"
 _MOST_HELD_BACK = 8
-_WORDS_SHORT = ("Launch height", "Climb", "Launches", "Sink")
+_SHORT_TITLES = ("Launch height", "Mean climb", "Useful launches", "Least sink")
 
 
 def document(result: CalibrateResult) -> Document:
@@ -270,7 +270,7 @@ def _next(result: CalibrateResult) -> Section:
 
 
 def _short_title(title: str) -> str:
-    for word in ("Launch height", "Mean climb", "Useful launches", "Least sink"):
+    for word in _SHORT_TITLES:
         if title.startswith(word):
             return word
     return title
