@@ -12,6 +12,7 @@ from typing import Any
 
 from glidewright.base.errors import InputError, Problem
 from glidewright.faces.web.folders import revision
+from glidewright.store.alone import alone_in
 from glidewright.store.atomic import write_whole
 from glidewright.store.reading import model_of_texts
 from glidewright.store.tables import parsed
@@ -101,11 +102,12 @@ class Desk:
             self.add(file, kind, table)
 
         def change(folder: Path) -> None:
-            texts = read_texts(folder)
-            wanted = [(tuple(keys), value) for keys, value in changes.get("set", ())]
-            text = changed_text(texts[MODEL_FILE], MODEL_FILE, wanted)
-            model_of_texts({**texts, MODEL_FILE: text})
-            write_whole(folder / MODEL_FILE, text)
+            with alone_in(folder):
+                texts = read_texts(folder)
+                wanted = [(tuple(keys), value) for keys, value in changes.get("set", ())]
+                text = changed_text(texts[MODEL_FILE], MODEL_FILE, wanted)
+                model_of_texts({**texts, MODEL_FILE: text})
+                write_whole(folder / MODEL_FILE, text)
             for table in changes.get("items", ()):
                 append_table(folder, "item", table)
 
@@ -124,14 +126,15 @@ class Desk:
         """Replace a whole file by a text that reads as a model; raises as ``set`` does."""
 
         def change() -> None:
-            self._refuse_other(seen)
-            texts = read_texts(self.folder)
-            if file not in texts:
-                raise InputError(
-                    Problem(file, "must be a file of the model folder; there is none; choose one")
-                )
-            model_of_texts({**texts, file: text})
-            write_whole(self.folder / file, text)
+            with alone_in(self.folder):
+                self._refuse_other(seen)
+                texts = read_texts(self.folder)
+                if file not in texts:
+                    raise InputError(
+                        Problem(file, "must be a file of the model folder; there is none; choose one")
+                    )
+                model_of_texts({**texts, file: text})
+                write_whole(self.folder / file, text)
 
         return self._change(file, f"text of {file}", change)
 
@@ -167,17 +170,18 @@ class Desk:
                 )
             step = source[-1]
             old, new = (step.after, step.before) if is_undo else (step.before, step.after)
-            texts = read_texts(self.folder)
-            if texts.get(step.file) != old:
-                raise ConflictError(
-                    Problem(
-                        step.file,
-                        "must be as this page left it; it was changed by another hand since; "
-                        "nothing was undone, load the page again",
+            with alone_in(self.folder):
+                texts = read_texts(self.folder)
+                if texts.get(step.file) != old:
+                    raise ConflictError(
+                        Problem(
+                            step.file,
+                            "must be as this page left it; it was changed by another hand since; "
+                            "nothing was undone, load the page again",
+                        )
                     )
-                )
-            model_of_texts({**texts, step.file: new})
-            write_whole(self.folder / step.file, new)
+                model_of_texts({**texts, step.file: new})
+                write_whole(self.folder / step.file, new)
             target.append(source.pop())
             return self.state(f"{'undone' if is_undo else 'done again'}: {step.words}")
 

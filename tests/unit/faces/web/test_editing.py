@@ -8,9 +8,10 @@ from typing import Any
 import pytest
 from starlette.testclient import TestClient
 
-from glidewright.base.errors import InputError
+from glidewright.base.errors import InputError, WriteError
 from glidewright.faces.web.desk import ConflictError, Desk
 from glidewright.faces.web.folders import Workshop, revision
+from glidewright.store import alone
 from glidewright.store.atomic import os as atomic_os
 from glidewright.store.reading import read_model
 from glidewright.store.tables import parsed
@@ -262,3 +263,17 @@ def test_a_build_that_is_none_is_refused(client: TestClient, pick: str) -> None:
 def test_a_field_that_is_none_is_refused(client: TestClient, field: Any) -> None:
     answer = tell(client, "add", file="model.toml", table="item", fields={"id": field})
     assert answer.status_code == 422
+
+
+def test_whole_texts_and_undo_wait_for_another_program(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    desk, text = Desk(folder), (folder / "model.toml").read_text(encoding="utf-8")
+    desk.write("model.toml", text + "\n# seen\n", revision(folder))
+    monkeypatch.setattr(alone, "WAIT_s", 0.05)
+    with alone.alone_in(folder):
+        with pytest.raises(WriteError, match="must be free to be changed"):
+            desk.undo()
+        with pytest.raises(WriteError, match="must be free to be changed"):
+            desk.write("model.toml", text, revision(folder))
+    assert (folder / "model.toml").read_text(encoding="utf-8").endswith("# seen\n")
+    desk.undo()
+    assert (folder / "model.toml").read_text(encoding="utf-8") == text
