@@ -16,7 +16,7 @@ Student's t, met by reweighting (K. L. Lange, R. J. A. Little and J. M. G. Taylo
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -34,6 +34,8 @@ Places = NDArray[np.int64]
 WIDTH = float(np.sqrt(3.0))
 """Half width of the differences over the standard deviation of an input; the best for normal ones."""
 LEAST_SPREAD = 0.05
+LEAST_EFFECT = 0.01
+"""An input that moves no reading of a launch by this many sigmas is left alone: it could learn 1e-4."""
 STEPS = 30
 FULL_STEPS = 2
 DAMPED, LEAST_SHARE = 0.65, 0.2
@@ -106,6 +108,11 @@ class _Launch:
     mass_places: tuple[int, ...]
     mass_names: tuple[str, ...]
 
+    def only(self, kept: NDArray[np.bool_]) -> "_Launch":
+        """The launch without the inputs that it does not feel."""
+        names = tuple(name for name, is_kept in zip(self.names, kept, strict=True) if is_kept)
+        return replace(self, names=names, shared=self.shared[:, kept], own=self.own[:, kept])
+
 
 class _Problem:
     """All launches that teach, their unknowns and prior."""
@@ -148,12 +155,16 @@ class _Problem:
 
 @dataclass(frozen=True)
 class _Linear:
-    """One launch near the present scores: reading less model, slopes by shared and by own scores, sigma."""
+    """One launch near the present scores: reading less model, slopes by shared and by own scores, sigma.
+
+    effect: largest move of a reading by each input over its spread, in sigmas.
+    """
 
     miss: Array
     shared: Array
     own: Array
     sigma: Array
+    effect: Array
 
 
 @dataclass
@@ -198,6 +209,9 @@ def learn(
 def _advance(problem: _Problem, state: _State, share: float) -> float:
     """A share of one step of everything; the largest move of a shared score that a whole step would be."""
     linear = _linear(problem, state)
+    problem.launches = [
+        launch.only(one.effect > LEAST_EFFECT) for launch, one in zip(problem.launches, linear, strict=True)
+    ]
     normal = problem.precision.copy()
     slope = problem.precision @ (problem.prior_mean - state.shared)
     kept = []
@@ -300,7 +314,9 @@ def _linear(problem: _Problem, state: _State) -> list[_Linear]:
         by_mass = (model[-2] - model[-1]) / (2.0 * _MASS_STEP)
         by_shared = by_input @ launch.shared.T
         by_shared[:, list(launch.mass_places)] += by_mass[:, None] * mass_slope
-        found.append(_Linear(one.read - mean, by_shared, by_input @ launch.own.T, sigma))
+        moved = np.abs(by_input) * np.linalg.norm(factor, axis=1) / sigma[:, None]
+        effect = np.max(moved, axis=0, initial=0.0)
+        found.append(_Linear(one.read - mean, by_shared, by_input @ launch.own.T, sigma, effect))
     return found
 
 

@@ -42,8 +42,6 @@ _NOT_IN_A_LAUNCH = ("launch.motor_run", "airframe.neutral_point", "airframe.deca
 _TRACE = list(ll.TRACE_FIELDS)
 _LEAST_LIFT = 0.05
 _LEAST_RUN_s = 0.5
-TOLERANCE_m = 0.003
-"""Finer than a launch needs, since slopes are taken from differences."""
 
 
 @dataclass(frozen=True)
@@ -306,7 +304,7 @@ def _fly(
     rows = inputs.power.copy()
     rows[:, pl.CONTROLLER_LOW_VOLTAGE_CUT_V] = 0.0  # the motor ran as long as the log says
     inputs = inputs._replace(power=rows, start=start)
-    trace, out = launch_trace(inputs, duration_s=float(run.max()), tolerance_m=TOLERANCE_m)
+    trace, out = launch_trace(inputs, duration_s=float(run.max()))
     return inputs, trace, out
 
 

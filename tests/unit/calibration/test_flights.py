@@ -65,7 +65,11 @@ def test_without_curvature_it_is_what_a_general_least_squares_solver_finds(
 
     def made_linear(_: module._Problem, state: module._State) -> list[module._Linear]:
         return [
-            replace(one, miss=one.miss - one.shared @ state.shared - one.own @ own)
+            replace(
+                one,
+                effect=np.full_like(one.effect, np.inf),
+                miss=one.miss - one.shared @ state.shared - one.own @ own,
+            )
             for one, own in zip(linear, state.owns, strict=True)
         ]
 
