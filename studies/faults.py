@@ -15,12 +15,13 @@ import subprocess
 import sys
 import tempfile
 import time
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from functools import partial
 from pathlib import Path
 from typing import Any
 
 from asked import ask_much
+from crowded import full_disk, long_files, writers
 from doors import DEMO, DOORS, Verdict, fault_of, full_folder, listed, verdict
 from glidewright.base.errors import GlidewrightError
 from glidewright.decisions import balance, glide, power
@@ -62,30 +63,6 @@ _CHANGES: tuple[Callable[[Path], object], ...] = (
     lambda folder: remove_value(folder, "model.toml", ("fitted", "motor", "y_mm")),
     lambda folder: remove_table(folder, "model.toml", ("weighing", 1)),
 )
-_LONG: Mapping[str, tuple[str, Callable[[int], bytes]]] = {
-    "items": ("model.toml", lambda n: b'\n[[item]]\nid = "i%d"\nmass_g = 1\nx_mm = 5\n' % n),
-    "unknown keys": ("model.toml", lambda n: b"mass%d_g = 1\n" % n),
-    "unknown tables": ("model.toml", lambda n: b"\n[t%d]\n" % n),
-    "weighings of nothing": ("model.toml", lambda _: b'\n[[weighing]]\nof = ["zz"]\nmass_g = 1\n'),
-    "panels": ("model.toml", lambda n: b'\n[[panel]]\nid = "i%d"\nspan_mm = 1\nroot_chord_mm = 5\n' % n),
-    "motors": ("parts/power.toml", lambda n: b'\n[[motor]]\nid = "i%d"\nmass_g = 1\n' % n),
-    "limits": ("classes/own.toml", lambda _: b'\n[[limit]]\nmeasure = "mass"\nat_most_g = 3\n'),
-    "options": ("options.toml", lambda n: b'\n[[option]]\nname = "o%d"\nmotor_run_s = 20\n' % n),
-    "new items of a variant": (
-        "variants/windy-day.toml",
-        lambda n: b'\n[[item]]\nnew = true\nid = "i%d"\nmass_g = 1\nx_mm = 5\n' % n,
-    ),
-    "items in schema 0": ("old/model.toml", lambda n: b'\n[[item]]\nid = "i%d"\nmass_g = 1\nx_mm = 5\n' % n),
-    "points of a section": ("sections/Hill 7.dat", lambda _: b"0.5 0.01\n"),
-}
-_WRITER = """
-import sys
-from pathlib import Path
-from glidewright.store.writing import append_table
-for number in range(20):
-    weighing = {"of": ["all"], "mass_g": 450, "note": f"{sys.argv[2]}{number}"}
-    append_table(Path(sys.argv[1]), "weighing", weighing)
-"""
 
 
 def doors(folder: Path, files: int) -> Iterator[Row]:
@@ -216,48 +193,6 @@ def answers(folder: Path, many: int) -> Row:
     return _of_verdicts("answers about a spoiled model that reads", found)
 
 
-def long_files(folder: Path) -> Iterator[Row]:
-    """Files of a quarter and of one megabyte: seconds each, and how they grow."""
-    for name, (file, piece) in _LONG.items():
-        sound, seconds = (folder / file).read_bytes(), []
-        for size in (250_000, 1_000_000):
-            more = b"".join(piece(number) for number in range(size // len(piece(1000))))
-            (folder / file).write_bytes(sound + more)
-            seconds.append(verdict(_door_of(file), folder).seconds)
-        (folder / file).write_bytes(sound)
-        yield name, file, f"{seconds[0]:.2f}", f"{seconds[1]:.2f}", f"{seconds[1] / seconds[0]:.1f}"
-
-
-def full_disk(place: Path) -> Iterator[Row]:
-    """Every writer on a disk with ever less room: what was refused, and whether anything was lost."""
-    for room in (0, 8, 16, 24, 48):
-        folder = place / "hill"
-        for old in place.iterdir():
-            shutil.rmtree(old) if old.is_dir() else old.unlink()
-        shutil.copytree(DEMO, folder)
-        write_log(folder, 0)
-        free = os.statvfs(place).f_bavail * os.statvfs(place).f_bsize
-        (place / "filler").write_bytes(bytes(max(0, free - room * 1024)))
-        said = []
-        for write, _ in list(KINDS.values())[:4]:  # the last one writes by itself before it starts
-            before = listed(folder)
-            found = verdict(partial(_write_once, write), folder)
-            is_whole = not found.is_refused or listed(folder) == before
-            fault = found.fault or ("" if is_whole else "something was changed")
-            said.append(f"FAULT {fault}" if fault else "refused whole" if found.is_refused else "written")
-        read_model(folder)
-        yield f"{room} kB", *said
-
-
-def writers(folder: Path) -> int:
-    """How many of 60 tables that three programs add at the same time are lost."""
-    before = len(read_model(folder).weighings)
-    running = [subprocess.Popen([sys.executable, "-c", _WRITER, str(folder), name]) for name in "abc"]
-    for one in running:
-        one.wait()
-    return 60 - (len(read_model(folder).weighings) - before)
-
-
 def _read_log(data: bytes, _: Path) -> None:
     read_log(RawLog.of("a.csv", data))
 
@@ -269,14 +204,6 @@ def _told(went: str, some: Sequence[str], day: str, note: str, folder: Path) -> 
 
 def _answer(job: Callable[[Model], object], model: Model, _: Path) -> None:
     job(model)
-
-
-def _write_once(write: Callable[[Path, int], None], folder: Path) -> None:
-    write(folder, 1)
-
-
-def _door_of(file: str) -> Callable[[Path], object]:
-    return next(door for own, door in DOORS.values() if own == file)
 
 
 def _of_verdicts(name: str, found: Sequence[Any]) -> Row:
