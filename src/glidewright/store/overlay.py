@@ -5,7 +5,8 @@ one that goes says ``remove = true``, a key that goes stands in ``leave_out``. A
 its id or name, or by ``number``. Whether keys and values make sense is for the door, which reads the outcome.
 """
 
-from collections.abc import Mapping, Sequence
+from bisect import insort
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from glidewright.base.errors import Problem, nearest
@@ -111,7 +112,7 @@ class Laid:
         self._stands(f": [{name}]", f" [[{name}]]")
         laid: list[dict[str, Any] | None] = [dict(one) for one in old]
         stands: list[str] = [""] * len(laid)
-        labels = [_label(one, _FOUND_BY) for one in old]
+        labels = _Labels(_label(one, _FOUND_BY) for one in old)
         for place, table in enumerate(tables, start=1):
             label = _label(table, _NAMED_BY)
             here = f" [[{name}]] " + (str(place) if label is None else repr(label))
@@ -121,10 +122,10 @@ class Laid:
             if meant == len(laid):
                 laid.append(None)
                 stands.append("")
-                labels.append(None)
+                labels.add(None)
             changed = self._changed(laid[meant], table, here, f"[[{name}]]")
             laid[meant], stands[meant] = changed, here
-            labels[meant] = None if changed is None else _label(changed, _FOUND_BY)
+            labels.change(meant, None if changed is None else _label(changed, _FOUND_BY))
         pairs = [(one, here) for one, here in zip(laid, stands, strict=True) if one is not None]
         self.head[name] = [one for one, _ in pairs]
         for number, (one, here) in enumerate(pairs, start=1):
@@ -138,21 +139,21 @@ class Laid:
         table: Table,
         label: str | None,
         here: str,
-        labels: Sequence[str | None],
+        labels: "_Labels",
         stands: Sequence[str],
     ) -> int | None:
         """Which table of a list is meant, from 0; one past the last for a new one, None when refused."""
-        fits = [place for place, own in enumerate(labels) if label is not None and own == label]
+        fits = labels.places(label)
         if NUMBER in table:
             number = table[NUMBER]
-            if isinstance(number, bool) or not isinstance(number, int) or not 1 <= number <= len(labels):
-                message = f"must be the number of a [[{name}]] of {MODEL_FILE}, 1 to {len(labels)}"
+            if isinstance(number, bool) or not isinstance(number, int) or not 1 <= number <= len(labels.own):
+                message = f"must be the number of a [[{name}]] of {MODEL_FILE}, 1 to {len(labels.own)}"
                 self._say(f"{here}: {NUMBER}", f"{message}; {number!r} came; correct it")
                 return None
             fits = [number - 1]
         is_new = table.get(NEW) is True
         if not fits and is_new:
-            return len(labels)
+            return len(labels.own)
         if len(fits) == 1 and is_new:
             message = f"must have a name of its own where it is new; {MODEL_FILE} has it already"
             self._say(here, f"{message}; rename it, or remove {NEW} = true to change that one")
@@ -164,7 +165,7 @@ class Laid:
             message = f"must mean one [[{name}]] of {MODEL_FILE}; {len(fits)} bear that name"
             self._say(here, f"{message}; write {NUMBER} = ... beside it")
         else:
-            self._say(here, _nobody(name, label, [own for own in labels if own is not None]))
+            self._say(here, _nobody(name, label, [own for own in labels.own if own is not None]))
         return None
 
     def _changed(self, old: Table | None, table: Table, here: str, shown: str) -> dict[str, Any] | None:
@@ -209,6 +210,33 @@ class Laid:
             message = f'must be a list of keys; {left!r} came; write {LEAVE_OUT} = ["key"]'
             self._say(f"{here}: {LEAVE_OUT}", message)
         return len(self.problems) == before
+
+
+class _Labels:
+    """What the tables of a list are called, and where each label stands."""
+
+    def __init__(self, own: Iterable[str | None]) -> None:
+        self.own: list[str | None] = []
+        self._places: dict[str, list[int]] = {}
+        for label in own:
+            self.add(label)
+
+    def places(self, label: str | None) -> list[int]:
+        """Where a label stands, from 0."""
+        return [] if label is None else self._places.get(label, [])
+
+    def add(self, label: str | None) -> None:
+        """One more table."""
+        self.own.append(None)
+        self.change(len(self.own) - 1, label)
+
+    def change(self, place: int, label: str | None) -> None:
+        """Call a table so."""
+        old, self.own[place] = self.own[place], label
+        if old is not None:
+            self._places[old].remove(place)
+        if label is not None:
+            insort(self._places.setdefault(label, []), place)
 
 
 def _label(table: Table, keys: Sequence[str]) -> str | None:
