@@ -219,7 +219,7 @@ def _row(name: str, many: int, refused: int, faults: Sequence[str], slowest: str
 
 
 def _between(table: str, found: "re.Match[str]") -> str:
-    return f"{found[1]}{table}{found[2]}"
+    return f"{found[1]}{table}\n{found[2]}"
 
 
 def _table(head: Row, rows: Sequence[Row]) -> str:
@@ -277,7 +277,7 @@ def main(share: float) -> None:
     text = PAPER.read_text(encoding="utf-8")
     for name, table in tables.items():
         print(f"\n{table}", flush=True)
-        marks = rf"(<!-- {name}: made by studies/faults.py -->\n).*?(\n<!-- end -->)"
+        marks = rf"(<!-- {name}: made by studies/faults.py -->\n).*?(<!-- end -->)"
         text = re.sub(marks, partial(_between, table), text, flags=re.DOTALL)
     PAPER.write_text(text, encoding="utf-8")
     print(f"{time.monotonic() - begin:.0f} s")
