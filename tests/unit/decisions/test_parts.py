@@ -140,8 +140,8 @@ def test_a_part_with_its_own_band_shows_it(demo: Model) -> None:
         (
             Request(kind="servo", query="capacity_mAh>500"),
             "query: must compare a key of a part; 'capacity_mAh' came; known: dead_band_us, gear_play_deg, "
-            "height_mm, idle_current_mA, lead_time_days, length_mm, mass_g, postage, price, speed_s_per_60deg, "
-            "stall_current_mA, torque_Ncm, ...",
+            "height_mm, idle_current_mA, lead_time_days, length_mm, mass_g, postage, price, "
+            "speed_s_per_60deg, stall_current_mA, torque_Ncm, ...",
         ),
         (Request(ready_in_days=-1), "ready_in_days: must be 0 or more days; -1 came; correct it"),
         (Request(ready_in_days=float("nan")), "ready_in_days: must be 0 or more days; nan came; correct it"),
