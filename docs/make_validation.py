@@ -81,8 +81,8 @@ when a row does not hold, so this page and the tests cannot differ. Allowed is t
 in the last column; none was widened to pass. Where a range stands under Expected, it comes from outside and
 the number found must lie in it; where one stands under Found, it is ours and must hold the number expected.
 
-A source of "common practice" or "from memory" says honestly that there is none to open. What happens when files
-are broken, disks full and programs killed is counted in [faults.md](faults.md).
+A source of "common practice" or "from memory" says honestly that there is none to open. What happens when
+files are broken, disks full and programs killed is counted in [faults.md](faults.md).
 
 Made by `python docs/make_validation.py` with version {version}: {count} checks, {kept} hold, {missed} are
 known misses.
