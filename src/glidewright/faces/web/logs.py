@@ -49,7 +49,8 @@ async def enter(request: Request) -> Response:
     folder = house.workshop.folder(name)
     _, now = await model_of(folder)
     told = await json_object(request)
-    words = await house.work.run(f"{_WORKER}:enter_log", str(folder), now, str(told.get("log", "")))
+    said = {name: str(told.get(name, "")) for name in ("log", "temperature", "wind", "landing")}
+    words = await house.work.run(f"{_WORKER}:enter_log", str(folder), now, said)
     return JSONResponse({"ok": True, "words": words})
 
 

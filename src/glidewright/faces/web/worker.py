@@ -48,12 +48,12 @@ def judge_log(folder: str, wanted: str, name: str, data: bytes, tell: Tell) -> N
     run(ReadRequest(model=subject.model, rule=subject.rule, raw=raw, name=kept_name(raw)))
 
 
-def enter_log(folder: str, wanted: str, log: str, tell: Tell) -> str:
+def enter_log(folder: str, wanted: str, said: Mapping[str, str], tell: Tell) -> str:
     """Enter a log of the folder into its logbook; what became of it, in words."""
     from glidewright.faces.web.areas.flights import enter  # noqa: PLC0415 - the server does not need it
 
     del tell
-    return enter(_read(folder, wanted), {"log": log})
+    return enter(_read(folder, wanted), said)
 
 
 def scene(area: str, folder: str, wanted: str, values: Mapping[str, Any], tell: Tell) -> dict[str, Any]:

@@ -1,6 +1,7 @@
 """What pages write besides single keys: outcomes, builds, logs; and files that are loaded down."""
 
 import json
+import time
 from pathlib import Path
 from typing import Any
 
@@ -96,6 +97,31 @@ def test_a_log_is_kept_under_a_safe_name_and_entered_once(client: TestClient, fo
     assert "already" in tell(client, "enter", log=kept[0]).json()["words"]
     with Logbook(logbook_url(folder)) as book:
         assert len(book.flights(read_model(folder).name)) == 1
+    day = client.get("/m/hill/day?day=2025-05-03")
+    assert day.status_code == 200
+    assert "Score sheet" in day.text
+
+
+def test_weather_and_landing_go_with_a_log_into_the_logbook(client: TestClient, folder: Path) -> None:
+    upload(client, "evening.csv", LOG.read_bytes())
+    kept = next(path.name for path in (folder / "flights").iterdir() if path.is_file())
+    shown = ""
+    for _ in range(100):  # the report comes when its process is done
+        shown = client.get(f"/m/hill/flights?log={kept}&temperature=11,5&wind=3&landing=4.2").text
+        if 'data-tell="enter"' in shown:
+            break
+        time.sleep(0.1)
+    assert 'name="temperature" value="11.5"' in shown
+    refused = tell(client, "enter", log=kept, landing="near")
+    assert refused.status_code == 422
+    assert "must be a number" in refused.text
+    tell(client, "enter", log=kept, temperature="11.5", wind="3", landing="4.2")
+    with Logbook(logbook_url(folder)) as book:
+        flight = book.flights(read_model(folder).name)[0]
+    assert flight.landing_m == 4.2
+    assert flight.weather.temperature_K is not None
+    assert flight.weather.temperature_K.value == pytest.approx(284.65)
+    assert flight.weather.headwind_m_s is not None and flight.weather.headwind_m_s.value == 3.0
 
 
 @pytest.mark.parametrize("name", ["../../evil.csv", "..\\evil.csv", "/etc/passwd", "C:evil", ".hidden"])
