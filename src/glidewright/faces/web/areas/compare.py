@@ -8,7 +8,7 @@ from glidewright.domain.model import Model
 from glidewright.faces.web.area import Area, Reply, Subject, Tell, Values
 from glidewright.faces.web.inputs import Choice, Input
 
-_PLACES = ("second", "third", "fourth")
+_PLACES = {"second": "Against", "third": "And", "fourth": "Fourth", "fifth": "Fifth", "sixth": "Sixth"}
 _VARIANT, _MODEL = "variant:", "model:"
 
 
@@ -65,14 +65,14 @@ def _entrant(subject: Subject, word: str) -> Any:
 AREA = Area(
     "compare",
     "Compare",
-    "Two to four models or variants side by side, with the spread of every difference.",
+    "Two to six models or variants side by side, with the spread of every difference.",
     group="Decide",
     order=110,
     answer=answer,
     inputs=(
         *(
             Input(place, title, kind="choice", choices=choices, default="")
-            for place, title in zip(_PLACES, ("Against", "And", "And also"), strict=True)
+            for place, title in _PLACES.items()
         ),
         Input("wind", "Head wind", "to fly against", "number", "m/s", default=6.0, low=0, high=20),
     ),
