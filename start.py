@@ -91,7 +91,6 @@ def demo() -> int:
         if made in (0, 1):
             say(f"one page for the field and the test plan: {SHEET}")
         say("your own model: python3 start.py new my-model, then python3 start.py check my-model")
-        say("the same jobs as pages in a browser: python3 start.py serve")
         say("the same in the browser: python3 start.py serve")
         return 0
     return code

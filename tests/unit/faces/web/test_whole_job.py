@@ -1,6 +1,7 @@
 """What pages write besides single keys: outcomes, builds, logs; and files that are loaded down."""
 
 import json
+import shutil
 import time
 from pathlib import Path
 from typing import Any
@@ -9,9 +10,13 @@ import pytest
 from starlette.testclient import TestClient
 
 import glidewright
+from glidewright.decisions.choose_builds import Build, with_more_parts
+from glidewright.domain.parts import Pack, Servo
 from glidewright.faces.web.area import areas
+from glidewright.faces.web.areas.choose import _changes
 from glidewright.faces.web.folders import revision
 from glidewright.store.logbook import Logbook, logbook_url
+from glidewright.store.parts_files import read_parts_files
 from glidewright.store.reading import read_model
 
 from .conftest import OWN
@@ -160,3 +165,28 @@ def test_areas_say_what_they_need() -> None:
         assert not area.asks or area.asks in names
         assert bool(area.files) == (area.make is not None)
         assert area.live is None or (area.panel and area.scene is not None)
+
+
+def test_parts_of_a_file_beside_the_models_can_be_chosen_and_put_in(
+    client: TestClient, folder: Path, workshop: Path
+) -> None:
+    catalogue = Path(glidewright.__file__).parent / "data/demo/hill-catalogue.toml"
+    shutil.copy(catalogue, workshop / "catalogue.toml")
+    assert '<option value="catalogue.toml"' in client.get("/m/hill/choose").text
+    assert client.get("/m/hill/choose?parts=../model.toml").status_code == 422
+    own = read_model(folder)
+    parts = read_parts_files([workshop / "catalogue.toml"], own.currency, {}, [one.id for one in own.drawer])
+    pack = next(one for one in parts if isinstance(one, Pack))
+    servos = tuple(part.id for _, part in own.of_kind(Servo))
+    other = Build(
+        motor="m28-1020", controller="c30", pack=pack.id, propeller="f11x6", servos=servos, pack_x_m=-0.12
+    )
+    changes = _changes(own, with_more_parts(own, parts), other)
+    answer = tell(client, "put", pick=json.dumps(changes), revision=revision(folder))
+    assert answer.status_code == 200
+    now = read_model(folder)
+    fitted = now.first(Pack)
+    assert fitted is not None and fitted.id == pack.id
+    assert fitted.x_m is not None and fitted.x_m.value == pytest.approx(-0.12)
+    bought = now.from_drawer(pack.id)
+    assert bought is not None and bought.price == pack.price

@@ -1,10 +1,13 @@
 """Choose parts: the builds that nothing beats on what one wants, one of them to be put into the model."""
 
+from collections.abc import Sequence
 from datetime import date, datetime
+from pathlib import Path
 from typing import Any
 
+from glidewright.domain.model import Model
 from glidewright.faces.web.area import Area, Reply, Subject, Tell, Values
-from glidewright.faces.web.inputs import Input
+from glidewright.faces.web.inputs import Choice, Input
 
 _GOALS = (
     ("height", "Launch height", True),
@@ -18,14 +21,28 @@ _GOALS = (
 _PARTS_FILE = "parts/power.toml"
 
 
+def parts_files(model: Model, folder: Path | None) -> Sequence[Choice]:
+    """Files of parts that lie beside the model folders."""
+    del model
+    found = [] if folder is None else sorted(path.name for path in folder.parent.glob("*.toml"))
+    return [("", "none"), *((name, name) for name in found)]
+
+
 def answer(subject: Subject, values: Values, tell: Tell) -> Reply:
     """The report of the search, and what each build would change in the folder."""
     from glidewright.decisions import choose as job
+    from glidewright.decisions.choose_builds import with_more_parts
     from glidewright.faces.report import choose as report
+    from glidewright.store.parts_files import read_parts_files
 
+    more = str(values.get("parts") or "")
+    files = [subject.folder.parent / more] if more else []
+    taken = [part.id for part in subject.model.drawer]
+    parts = read_parts_files(files, subject.model.currency, {}, taken)
     request = job.ChooseRequest(
         model=subject.model,
         rule=subject.rule,
+        parts=parts,
         goals=tuple(name for name, _, _ in _GOALS if values.get(f"goal_{name}")),
         needs=tuple(word.strip() for word in str(values.get("needs") or "").split(",") if word.strip()),
         buy=None if values.get("buy") is None else int(values["buy"]),
@@ -40,11 +57,12 @@ def answer(subject: Subject, values: Values, tell: Tell) -> Reply:
 
     tell(None, "putting builds together")
     result = job.run(request, progress=progress)
+    whole = with_more_parts(subject.model, parts)
     builds = [
         {
             "words": "; ".join(choice.does) or "as it is",
             "title": " + ".join(choice.parts),
-            "changes": _changes(subject.model, choice.build),
+            "changes": _changes(subject.model, whole, choice.build),
         }
         for choice in result.choices
         if choice.does
@@ -64,15 +82,18 @@ def _day(text: str) -> date | None:
         raise InputError.at("Parts there by", sentence) from refused
 
 
-def _changes(model: Any, build: Any) -> dict[str, Any]:
-    """What the folder must say for a build: keys to set, items and parts to add, in units of the files."""
+def _changes(model: Model, whole: Model, build: Any) -> dict[str, Any]:
+    """What the folder must say for a build: keys to set, items and parts to add, in units of the files.
+
+    whole: the model with all parts that the search had.
+    """
     from glidewright.decisions.choose_builds import model_of
     from glidewright.store.writing import table_of
 
     old = {item.name: item for item in model.items}
     known = {part.id for part in model.drawer}
     found: dict[str, Any] = {"set": [], "items": [], "parts": []}
-    for item in model_of(model, build).items:
+    for item in model_of(whole, build).items:
         part, before = item.part, old.get(item.name)
         x_mm = None if part.x_m is None else round(1e3 * part.x_m.value, 1)
         if before is None:
@@ -98,11 +119,19 @@ def _changes(model: Any, build: Any) -> dict[str, Any]:
 AREA = Area(
     "choose",
     "Choose parts",
-    "Which parts of the drawer make the better model; under all limits, with the money you want to spend.",
+    "Which parts make the better model; under all limits, with the money you want to spend.",
     group="Decide",
     order=100,
     answer=answer,
     inputs=(
+        Input(
+            "parts",
+            "Further parts",
+            "of a file beside the model folders, with those of the drawer",
+            kind="choice",
+            choices=parts_files,
+            default="",
+        ),
         *(Input(f"goal_{name}", title, kind="switch", default=usual) for name, title, usual in _GOALS),
         Input(
             "needs",
