@@ -15,7 +15,7 @@ from glidewright.decisions.nouns import Missing
 from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.control import Control
 from glidewright.domain.model import Model
-from glidewright.forecast.predict import forecast
+from glidewright.forecast.predict import Forecast, forecast
 from glidewright.forecast.setup import prepare
 
 DRAWS = 1024
@@ -47,9 +47,14 @@ def run(request: ControlsRequest) -> ControlsResult:
     Raises InputError for a linkage that cannot move, binds, has its horn behind the hinge or asks for more
     than its servo has.
     """
+    setup = prepare(request.model, request.rule, request.draws, correction_of(request.model))
+    return of_forecast(request, forecast(setup, with_trace=False, with_many=False))
+
+
+def of_forecast(request: ControlsRequest, found: Forecast) -> ControlsResult:
+    """The same from a forecast of the model that is there already; raises as ``run`` does."""
     model = request.model
-    setup = prepare(model, request.rule, request.draws, correction_of(model))
-    desk = desk_of(forecast(setup, with_trace=False, with_many=False))
+    desk = desk_of(found)
     flown = flown_of(desk)
     linkages = tuple(linkage_answer(desk, rig) for rig in desk.rigs)
     supply = supply_answer(desk)

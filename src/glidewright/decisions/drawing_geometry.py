@@ -21,6 +21,7 @@ from glidewright.domain.geometry_places import (
     wing_pieces,
 )
 from glidewright.domain.model import Item, Model
+from glidewright.forecast.predict import Forecast
 
 Point = tuple[float, float]
 Kind = Literal["body", "wing", "tail", "fin", "hinge", "spoiler", "bay"]
@@ -68,6 +69,18 @@ class DrawingGeometry(Noun):
     range_rear_m: float | None
     chord_front_x_m: float | None
     mean_chord_m: float | None
+
+
+def drawing_of(found: Forecast) -> DrawingGeometry | None:
+    """The drawing of a forecast, with its centre of gravity and neutral point; nothing without a shape."""
+    prediction = found.prediction
+    height = prediction.figure("cg_z_m", "mm").value
+    return drawing_geometry(
+        found.setup.model,
+        prediction.figure("cg_x_m", "mm"),
+        0.0 if height is None else height,
+        prediction.figure("neutral_point_x_m", "mm"),
+    )
 
 
 def drawing_geometry(

@@ -7,7 +7,7 @@ from glidewright.base.fields import Noun, plain
 from glidewright.base.figure import Figure
 from glidewright.calibration.learned import correction_of
 from glidewright.data import coefficients
-from glidewright.decisions.drawing_geometry import DrawingGeometry, drawing_geometry
+from glidewright.decisions.drawing_geometry import drawing_of
 from glidewright.decisions.glide_brake import brake_answer
 from glidewright.decisions.glide_drag import drag_answer, polar_source, rests_on
 from glidewright.decisions.glide_figures import FLIGHT
@@ -88,7 +88,7 @@ def run(request: GlideRequest) -> GlideResult:
         why_no_brake=brake if isinstance(brake, str) else "",
         handling=handling if isinstance(handling, HandlingAnswer) else None,
         why_no_handling=handling if isinstance(handling, str) else "",
-        drawing=_drawing(found),
+        drawing=drawing_of(found),
         rests_on=(*found.setup.correction.remarks, *rests_on(found, flight, aero)),
         findings=_findings(found),
         missing=_missing(found),
@@ -116,17 +116,6 @@ def _figures(found: Forecast) -> tuple[NamedFigure, ...]:
     time = found.figure(_FROM_HEIGHT_M / prediction.values["sink_least_m_s"], "s")
     rows.append(NamedFigure(name="time_from_100_m_s", title="Time from 100 m in still air", figure=time))
     return tuple(rows)
-
-
-def _drawing(found: Forecast) -> DrawingGeometry | None:
-    prediction = found.prediction
-    height = prediction.draws("cg_z_m")
-    return drawing_geometry(
-        found.setup.model,
-        prediction.figure("cg_x_m", "mm"),
-        0.0 if height is None else float(np.median(height)),
-        prediction.figure("neutral_point_x_m", "mm"),
-    )
 
 
 def _findings(found: Forecast) -> tuple[Finding, ...]:

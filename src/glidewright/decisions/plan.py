@@ -9,7 +9,7 @@ from glidewright.base.wording import number_text
 from glidewright.calibration.learned import correction_of
 from glidewright.data import coefficients
 from glidewright.decisions.controls import ControlsRequest
-from glidewright.decisions.controls import run as run_controls
+from glidewright.decisions.controls import of_forecast as controls_of_forecast
 from glidewright.decisions.plan_air import air_steps
 from glidewright.decisions.plan_ground import ground_steps
 from glidewright.decisions.plan_nouns import Came, Done, PlanResult, PlanStep
@@ -39,11 +39,16 @@ def run(request: PlanRequest) -> PlanResult:
     Raises OutsideModelError when no model covers a part of the power train, InputError for an outcome of a
     step that the plan does not have.
     """
+    return of_sight(request, _sight(request, request.model))
+
+
+def of_sight(request: PlanRequest, sight: Sight) -> PlanResult:
+    """The same from a sight of the model that is there already; raises as ``run`` does."""
     model = request.model
     _refuse_unknown(model.outcomes)
-    steps = _steps(request, model)
+    steps = _steps(sight)
     plain = _untaught(model)
-    before = steps if plain is None else _steps(request, plain)
+    before = steps if plain is None else _steps(_sight(request, plain))
     steps = _with_outcomes(steps, model.outcomes, before)
     return PlanResult(
         model=model.name,
@@ -56,9 +61,13 @@ def run(request: PlanRequest) -> PlanResult:
     )
 
 
-def _steps(request: PlanRequest, model: Model) -> tuple[PlanStep, ...]:
+def _sight(request: PlanRequest, model: Model) -> Sight:
     found = forecast(prepare(model, request.rule, request.draws, correction_of(model)))
-    sight = Sight(found, run_controls(ControlsRequest(model=model, rule=request.rule, draws=request.draws)))
+    asked = ControlsRequest(model=model, rule=request.rule, draws=request.draws)
+    return Sight(found, controls_of_forecast(asked, found))
+
+
+def _steps(sight: Sight) -> tuple[PlanStep, ...]:
     return (*ground_steps(sight), *air_steps(sight))
 
 

@@ -5,9 +5,9 @@ from datetime import date
 from glidewright.base.fields import Noun, plain
 from glidewright.calibration.learned import correction_of
 from glidewright.decisions.controls import ControlsRequest
-from glidewright.decisions.controls import run as run_controls
+from glidewright.decisions.controls import of_forecast as controls_of_forecast
 from glidewright.decisions.controls_nouns import ControlsResult
-from glidewright.decisions.drawing_geometry import DrawingGeometry, drawing_geometry
+from glidewright.decisions.drawing_geometry import DrawingGeometry, drawing_of
 from glidewright.decisions.glide_figures import glide_figures
 from glidewright.decisions.judgement import judge
 from glidewright.decisions.launch_answer import launch_answer
@@ -15,13 +15,14 @@ from glidewright.decisions.mass_answer import mass_answer
 from glidewright.decisions.missing_values import missing_values
 from glidewright.decisions.nouns import Answered, LaunchAnswer, MassAnswer, Missing, NamedFigure, PowerAnswer
 from glidewright.decisions.plan import PlanRequest
-from glidewright.decisions.plan import run as run_plan
+from glidewright.decisions.plan import of_sight as plan_of_sight
 from glidewright.decisions.plan_nouns import PlanStep
+from glidewright.decisions.plan_sight import Sight
 from glidewright.decisions.power_answer import power_answer
 from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.model import Model
 from glidewright.domain.parts import Motor, Pack, Propeller
-from glidewright.forecast.predict import Forecast, forecast
+from glidewright.forecast.predict import forecast
 from glidewright.forecast.setup import prepare
 
 DRAWS = 1024
@@ -66,7 +67,8 @@ def run(request: SheetRequest) -> SheetResult:
     correction = correction_of(model)
     found = forecast(prepare(model, rule, request.draws, correction))
     findings = judge(found)
-    plan = run_plan(PlanRequest(model=model, rule=rule, draws=request.draws))
+    controls = controls_of_forecast(ControlsRequest(model=model, rule=rule, draws=request.draws), found)
+    plan = plan_of_sight(PlanRequest(model=model, rule=rule, draws=request.draws), Sight(found, controls))
     return SheetResult(
         model=model.name,
         invented=model.invented,
@@ -81,8 +83,8 @@ def run(request: SheetRequest) -> SheetResult:
         power=power_answer(found, findings, correction.evidence),
         launch=launch_answer(found),
         glide=glide_figures(found.prediction),
-        controls=run_controls(ControlsRequest(model=model, rule=rule, draws=request.draws)),
-        drawing=_drawing(found),
+        controls=controls,
+        drawing=drawing_of(found),
         steps=plan.steps,
         missing=missing_values(found),
         sources=tuple(dict.fromkeys([*([rule.source] if rule and rule.source else []), *plan.sources])),
@@ -96,14 +98,3 @@ def _fitted(model: Model) -> tuple[tuple[str, str], ...]:
         if part is not None:
             rows.append((title, part.name))
     return tuple(rows)
-
-
-def _drawing(found: Forecast) -> DrawingGeometry | None:
-    prediction = found.prediction
-    height = prediction.figure("cg_z_m", "mm").value
-    return drawing_geometry(
-        found.setup.model,
-        prediction.figure("cg_x_m", "mm"),
-        0.0 if height is None else height,
-        prediction.figure("neutral_point_x_m", "mm"),
-    )
