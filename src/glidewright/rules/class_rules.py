@@ -31,7 +31,7 @@ def _judge(prediction: Prediction, rule: ClassLimits, limit: Limit) -> Finding:
     words = bounds_words(limit.at_least, limit.at_most, measure.shown, limit.tolerance)
     if isinstance(draws, str):
         figure = Figure.unknown(measure.unit, measure.shown, draws)
-        return _finding(rule, limit, measure, figure, None, words, f"not known: {draws}")
+        return class_finding(rule, limit, measure, figure, None, words, f"not known: {draws}")
     # a result of its own has its cause remembered; what was made of several is traced here
     is_result = draws is prediction.draws(measure.result)
     cause, grade = prediction.cause(measure.result) if is_result else prediction.explain(draws)
@@ -42,7 +42,7 @@ def _judge(prediction: Prediction, rule: ClassLimits, limit: Limit) -> Finding:
     remark = "" if stop is None else stop.words
     parts = [f"{number_text(figure)}; {words}"]
     parts += [part for part in (kept_words(figure, chance), remark, cause) if part]
-    return _finding(rule, limit, measure, figure, chance, words, "; ".join(parts), remark)
+    return class_finding(rule, limit, measure, figure, chance, words, "; ".join(parts), remark)
 
 
 def _judge_words(rule: ClassLimits, limit: Limit, measure: Measure, stated: Sequence[str] | str) -> Finding:
@@ -50,12 +50,12 @@ def _judge_words(rule: ClassLimits, limit: Limit, measure: Measure, stated: Sequ
     allowed = ", ".join(limit.allowed)
     figure = Figure.unknown(WORDS, "", "words, not a number")
     if isinstance(stated, str):
-        return _finding(rule, limit, measure, figure, None, allowed, f"not known: {stated}")
+        return class_finding(rule, limit, measure, figure, None, allowed, f"not known: {stated}")
     known = {_plain(word) for word in limit.allowed}
     strange = [word for word in stated if _plain(word) not in known]
     came = ", ".join(stated)
     because = f"{came}; allowed: {allowed}" + (f"; not allowed: {', '.join(strange)}" if strange else "")
-    return _finding(rule, limit, measure, figure, 0.0 if strange else 1.0, allowed, because)
+    return class_finding(rule, limit, measure, figure, 0.0 if strange else 1.0, allowed, because)
 
 
 def _plain(word: str) -> str:
@@ -63,7 +63,7 @@ def _plain(word: str) -> str:
     return word.strip().casefold().removesuffix("s")
 
 
-def _finding(
+def class_finding(
     rule: ClassLimits,
     limit: Limit,
     measure: Measure,
@@ -72,12 +72,14 @@ def _finding(
     words: str,
     because: str,
     remark: str = "",
+    of: str = "",
 ) -> Finding:
+    """The answer on one limit of a class; of: what it was measured on, behind the title."""
     kept, severity = verdict(chance, limit.chance_needed)
     edition = f" ({rule.edition})" if rule.edition else ""
     return Finding(
         name=measure.name,
-        title=measure.title,
+        title=f"{measure.title}{of}",
         kind="class",
         severity=severity,
         kept=kept,

@@ -17,7 +17,8 @@ from glidewright.domain.parts import Altimeter
 from glidewright.forecast.day_inputs import launch_inputs
 from glidewright.forecast.setup import limiter_of
 
-from .finding import Finding, verdict
+from .class_rules import class_finding
+from .finding import Finding
 from .measure import LoggedLaunch
 from .measures import MEASURES
 from .words import bounds_words
@@ -90,30 +91,11 @@ def _judge(model: Model, rule: ClassLimits, limit: Limit, logged: LoggedLaunch, 
     remark = _stop_words(model, rule, limit, logged.launch)
     if remark and chance is not None:
         chance = 1.0
-    kept, severity = verdict(chance, limit.chance_needed)
     parts = [f"{number_text(figure)} in the log; {words}"] if chance is not None else []
     parts += [part for part in (remark, figure.because) if part]
     number = f" (launch {logged.launch.number})" if launches > 1 else ""
-    edition = f" ({rule.edition})" if rule.edition else ""
-    return Finding(
-        name=measure.name,
-        title=f"{measure.title}{number}",
-        kind="class",
-        severity=severity,
-        kept=kept,
-        chance=chance,
-        value=figure,
-        limit=words,
-        at_least=limit.at_least,
-        at_most=limit.at_most,
-        unit=measure.unit,
-        shown=measure.shown,
-        because="; ".join(parts),
-        remark=remark or (figure.because if chance is None else ""),
-        consequence=limit.consequence,
-        source=(limit.source or rule.source) + edition,
-        note=rule.note,
-    )
+    why = remark or (figure.because if chance is None else "")
+    return class_finding(rule, limit, measure, figure, chance, words, "; ".join(parts), why, number)
 
 
 def _stop_words(model: Model, rule: ClassLimits, limit: Limit, launch: LaunchReading) -> str:
