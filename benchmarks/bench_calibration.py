@@ -8,6 +8,7 @@ kernels must have been compiled by an earlier run.
 import sys
 import time
 from pathlib import Path
+from unittest.mock import patch
 
 import numpy as np
 
@@ -72,19 +73,9 @@ def main() -> dict[str, float]:
 
 def _steps(season: Season, places: list[int]) -> int:
     """How many times the slopes were taken."""
-    real, count = module._linear, 0
-
-    def counted(*words: object) -> object:
-        nonlocal count
-        count += 1
-        return real(*words)  # type: ignore[arg-type]
-
-    module._linear = counted  # type: ignore[assignment]
-    try:
+    with patch.object(module, "_linear", wraps=module._linear) as counted:
         learn(season, places, Posterior.none())
-    finally:
-        module._linear = real
-    return count
+    return counted.call_count
 
 
 if __name__ == "__main__":

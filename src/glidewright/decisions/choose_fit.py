@@ -50,7 +50,7 @@ def fit_tests(model: Model, axes: Axes) -> Iterator[Test]:
         item = next((own for own, _ in model.of_kind(kind)), None)
         if item is not None and _bays(model, item):
             room = "; ".join(_size_words(bay) for bay in _bays(model, item))
-            excess = over(axes.options[axis], lambda one, i=item: too_big(model, i, one.main))  # type: ignore[misc]
+            excess = np.array([too_big(model, item, one.main) for one in axes.options[axis]])
             yield Test(f"{word}_room", f"{word.capitalize()} in its bay", (axis,), excess, f"bay {room}")
     yield from _servos(model, axes)
     yield from _nose(model, axes)

@@ -1,7 +1,7 @@
 """The first page, and the ways to a first model: the demo, or ten answers."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -156,8 +156,9 @@ def _read(form: Mapping[str, str]) -> tuple[dict[str, Any], list[Filled]]:
     for one in filled:
         needs = one.input.name == "name" or one.input.kind == "number"
         if needs and not one.problem and not one.text:
-            one = Filled(one.input, one.text, one.choices, "must be answered; nothing came; write it")  # noqa: PLW2901
-        checked.append(one)
+            checked.append(replace(one, problem="must be answered; nothing came; write it"))
+        else:
+            checked.append(one)
     return values, checked
 
 
