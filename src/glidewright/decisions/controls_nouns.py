@@ -144,9 +144,10 @@ class StickCurve(Noun):
 
 
 class Mix(Noun):
-    """Something that one stick moves on another surface, with how to set it."""
+    """Something that one stick moves on another surface, with how to set it; is_on: whether it is wanted."""
 
     title: str
+    is_on: bool = True
     source: str
     target: str
     value: str

@@ -226,6 +226,7 @@ def mixes(
         found.append(
             Mix(
                 title="Rudder on the second stick",
+                is_on=on_both_sticks,
                 source="the other stick, sideways",
                 target="rudder",
                 value=f"100 % both ways, same sign: {state}",

@@ -152,7 +152,7 @@ def _throws(controls: ControlsResult) -> Section | None:
 def _mixes(controls: ControlsResult) -> Section | None:
     """Exponential, mixes and trim, each on a line."""
     rows = [Row(f"Exponential, {curve.control}", median_text(curve.share)) for curve in controls.curves]
-    rows += [Row(mix.title, mix.value.split(":")[0]) for mix in controls.mixes]
+    rows += [Row(mix.title, mix.value.split(":")[0]) for mix in controls.mixes if mix.is_on]
     rows += [Row("Elevator for least sink, at its edge", one.figure) for one in controls.trim[1:2]]
     return Section("mixes", "Mixes and trim", "", (Rows(tuple(rows)),)) if rows else None
 

@@ -74,6 +74,15 @@ def test_the_paper_shows_the_numbers_of_the_result(laid_out: Sheet, result: Shee
         assert step.title in shown
 
 
+def test_a_mix_that_is_off_is_not_on_the_sheet(demo: Model, hill_class: ClassLimits, laid_out: Sheet) -> None:
+    assert not demo.steering.rudder_on_both_sticks
+    assert "Rudder on the second stick" not in strings(_data(laid_out))
+    steering = demo.steering.model_copy(update={"rudder_on_both_sticks": True})
+    asked = demo.model_copy(update={"steering": steering})
+    wanted = sheet(run(SheetRequest(model=asked, rule=hill_class, draws=64, day="2026-05-01")))
+    assert "Rudder on the second stick" in strings(_data(wanted))
+
+
 def test_words_of_the_user_are_no_markup(demo: Model, hill_class: ClassLimits) -> None:
     """A name with signs that the setter would read as its own must come out as it is."""
     odd = demo.model_copy(update={"name": '#evil[*x*] $1$ "quoted" \\ @ref <label>'})
