@@ -12,8 +12,8 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.optimize import LinearConstraint, milp
 
-from glidewright.decisions.balance_search import ranked
-from glidewright.decisions.balance_slots import Choice, Way
+from glidewright.decisions.balancing.search import ranked
+from glidewright.decisions.balancing.slots import Choice, Way
 from glidewright.models.mass.least_weight import BallastPlace, Option, Target, Worth
 
 ITEMS, OPTIONS, TOLD = 30, 5, 6

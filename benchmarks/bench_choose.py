@@ -23,10 +23,10 @@ from glidewright.base.figure import Given
 from glidewright.calibration.learned import correction_of
 from glidewright.data import packaged
 from glidewright.decisions import choose
-from glidewright.decisions.choose_ask import Question
-from glidewright.decisions.choose_frame import Frame, kernel_inputs
-from glidewright.decisions.choose_nouns import ChooseRequest, ChooseResult
-from glidewright.decisions.choose_screen import Unit, screen
+from glidewright.decisions.choosing.ask import Question
+from glidewright.decisions.choosing.frame import Frame, kernel_inputs
+from glidewright.decisions.choosing.nouns import ChooseRequest, ChooseResult
+from glidewright.decisions.choosing.screen import Unit, screen
 from glidewright.domain.parts import Controller, Motor, Pack, Part, Propeller, Servo
 from glidewright.faces.cli.model_and_class import model_and_class
 from glidewright.models.air.atmosphere import GRAVITY_m_s2

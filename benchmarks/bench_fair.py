@@ -8,11 +8,11 @@ climb limit and tunes nothing, so that the ratio says too little rather than too
 
 import time
 
-from glidewright.decisions.choose_builds import model_of
+from glidewright.decisions.choosing.builds import model_of
 from glidewright.decisions.fair import run
-from glidewright.decisions.fair_build import builds_of
-from glidewright.decisions.fair_nouns import FairRequest
-from glidewright.decisions.fair_options import applied, with_as_it_is
+from glidewright.decisions.fairness.build import builds_of
+from glidewright.decisions.fairness.nouns import FairRequest
+from glidewright.decisions.fairness.options import applied, with_as_it_is
 from glidewright.decisions.judgement import judge
 from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.model import Model

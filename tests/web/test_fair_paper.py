@@ -6,7 +6,7 @@ import pytest
 from playwright.sync_api import Browser
 
 from glidewright.decisions import fair
-from glidewright.decisions.fair_nouns import FairRequest, FairResult
+from glidewright.decisions.fairness.nouns import FairRequest, FairResult
 from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.model import Model
 from glidewright.faces.report.fair_paper import MOST_OPTIONS, paper_html

@@ -6,10 +6,10 @@ from outside import held, within
 
 from glidewright.base.figure import Given
 from glidewright.decisions.balance import BalanceRequest, run
-from glidewright.decisions.balance_known import Known, known_part
-from glidewright.decisions.balance_nouns import BalanceResult
-from glidewright.decisions.balance_search import ranked
-from glidewright.decisions.balance_slots import choices, rest_of, swaps
+from glidewright.decisions.balancing.known import Known, known_part
+from glidewright.decisions.balancing.nouns import BalanceResult
+from glidewright.decisions.balancing.search import ranked
+from glidewright.decisions.balancing.slots import choices, rest_of, swaps
 from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.model import Item, Model
 from glidewright.domain.weighing import Support, Weighing

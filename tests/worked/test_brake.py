@@ -8,7 +8,7 @@ import pytest
 from outside import held, within
 
 from glidewright.decisions import glide
-from glidewright.decisions.glide_nouns import BrakeAnswer, GlideResult
+from glidewright.decisions.gliding.nouns import BrakeAnswer, GlideResult
 from glidewright.domain.model import Model
 from glidewright.forecast.aero_inputs import Aero, aero_of
 from glidewright.models.aero.brake import (

@@ -10,7 +10,7 @@ from outside import held, within
 
 from glidewright.data import coefficients, packaged
 from glidewright.decisions import controls
-from glidewright.decisions.controls_nouns import BrakeUse, ControlsResult
+from glidewright.decisions.steering.nouns import BrakeUse, ControlsResult
 from glidewright.domain.geometry_places import tail_pieces
 from glidewright.domain.model import Model
 from glidewright.forecast.aero_inputs import Aero, aero_of

@@ -9,9 +9,9 @@ import numpy as np
 import pytest
 from outside import held, within
 
-from glidewright.decisions.fair_build import builds_of
-from glidewright.decisions.fair_field import Entry, Launches, Share, fly_share
-from glidewright.decisions.fair_options import applied
+from glidewright.decisions.fairness.build import builds_of
+from glidewright.decisions.fairness.field import Entry, Launches, Share, fly_share
+from glidewright.decisions.fairness.options import applied
 from glidewright.domain.class_limits import ClassLimits, HeightRule
 from glidewright.domain.model import Model
 from glidewright.domain.rule_options import RuleOption

@@ -8,8 +8,8 @@ from outside import held, within
 
 from glidewright.data import packaged
 from glidewright.decisions import glide
-from glidewright.decisions.glide_nouns import GlideResult
-from glidewright.decisions.handling_nouns import FaultRow, HandlingAnswer
+from glidewright.decisions.gliding.handling_nouns import FaultRow, HandlingAnswer
+from glidewright.decisions.gliding.nouns import GlideResult
 from glidewright.domain.model import Model
 from glidewright.forecast.aero_inputs import Aero, aero_of
 from glidewright.models.aero.derivatives import derivatives, neutral_point_m

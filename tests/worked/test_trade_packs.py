@@ -8,7 +8,7 @@ import pytest
 
 from glidewright.base.figure import Given
 from glidewright.decisions import choose
-from glidewright.decisions.choose_nouns import Choice, ChooseRequest
+from glidewright.decisions.choosing.nouns import Choice, ChooseRequest
 from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.model import Item, Model
 from glidewright.domain.parts import Motor, Pack, Part

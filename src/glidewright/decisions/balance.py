@@ -8,8 +8,8 @@ from numpy.typing import NDArray
 from glidewright.base.fields import Noun, plain
 from glidewright.calibration.learned import correction_of
 from glidewright.data import coefficients
-from glidewright.decisions.balance_judge import Judge
-from glidewright.decisions.balance_known import (
+from glidewright.decisions.balancing.judge import Judge
+from glidewright.decisions.balancing.known import (
     Edges,
     Known,
     chance_inside,
@@ -17,10 +17,10 @@ from glidewright.decisions.balance_known import (
     known_part,
     record,
 )
-from glidewright.decisions.balance_nouns import AllowedRange, BalanceResult, Search, Stability
-from glidewright.decisions.balance_options import Wanted, search
-from glidewright.decisions.balance_places import bays_for, body_ends
-from glidewright.decisions.balance_stations import lateral, stations
+from glidewright.decisions.balancing.nouns import AllowedRange, BalanceResult, Search, Stability
+from glidewright.decisions.balancing.options import Wanted, search
+from glidewright.decisions.balancing.places import bays_for, body_ends
+from glidewright.decisions.balancing.stations import lateral, stations
 from glidewright.decisions.judgement import judge
 from glidewright.decisions.mass_answer import balance_range
 from glidewright.decisions.missing_values import measure_next

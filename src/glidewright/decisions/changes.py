@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from glidewright.base.errors import OutsideModelError
 from glidewright.base.figure import Figure, Given
 from glidewright.base.wording import chance_text
-from glidewright.decisions.balance_places import bays_for
+from glidewright.decisions.balancing.places import bays_for
 from glidewright.decisions.changed_model import with_added, with_part, without_taught
 from glidewright.decisions.judgement import judge
 from glidewright.decisions.nouns import Change, ChangeKind

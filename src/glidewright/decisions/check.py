@@ -4,7 +4,7 @@ from glidewright.base.fields import Noun
 from glidewright.base.figure import worst_grade
 from glidewright.calibration.learned import correction_of
 from glidewright.decisions.changes import best_changes
-from glidewright.decisions.glide_figures import glide_figures
+from glidewright.decisions.gliding.figures import glide_figures
 from glidewright.decisions.judgement import judge
 from glidewright.decisions.launch_answer import launch_answer
 from glidewright.decisions.mass_answer import mass_answer

@@ -13,12 +13,12 @@ from dataclasses import dataclass
 
 from glidewright.base.wording import percent_text
 from glidewright.calibration.learned import correction_of
-from glidewright.decisions.choose_ask import Question
-from glidewright.decisions.choose_nouns import ChooseRequest, ChooseResult
-from glidewright.decisions.choose_one_more import one_more
-from glidewright.decisions.choose_result import no_build, result_of
-from glidewright.decisions.choose_settle import Settled, Settler
-from glidewright.decisions.choose_sieve import Kept, Phase, Sieve
+from glidewright.decisions.choosing.ask import Question
+from glidewright.decisions.choosing.nouns import ChooseRequest, ChooseResult
+from glidewright.decisions.choosing.one_more import one_more
+from glidewright.decisions.choosing.result import no_build, result_of
+from glidewright.decisions.choosing.settle import Settled, Settler
+from glidewright.decisions.choosing.sieve import Kept, Phase, Sieve
 from glidewright.decisions.executors import pool_if_worth_it
 
 FLIGHT_s = 0.03  # to fly one build over 128 draws, measured; nothing but the choice of a pool depends on it

@@ -7,12 +7,12 @@ import numpy as np
 
 from glidewright.base.errors import InputError, Problem
 from glidewright.base.wording import percent_text
-from glidewright.decisions.compare_cost import Money, money_of, rates_for, same_unpriced
-from glidewright.decisions.compare_draws import Flown, PairedFlights, inputs_apart
-from glidewright.decisions.compare_inputs import differing_inputs
-from glidewright.decisions.compare_lines import lines_of
-from glidewright.decisions.compare_nouns import FEWEST, MOST, Compared, CompareRequest, CompareResult
-from glidewright.decisions.glide_flight import flight_of, polar_answer
+from glidewright.decisions.comparing.cost import Money, money_of, rates_for, same_unpriced
+from glidewright.decisions.comparing.draws import Flown, PairedFlights, inputs_apart
+from glidewright.decisions.comparing.inputs import differing_inputs
+from glidewright.decisions.comparing.lines import lines_of
+from glidewright.decisions.comparing.nouns import FEWEST, MOST, Compared, CompareRequest, CompareResult
+from glidewright.decisions.gliding.flight import flight_of, polar_answer
 from glidewright.decisions.judgement import judge
 from glidewright.decisions.nouns import Series
 from glidewright.decisions.sources import sources_of

@@ -2,16 +2,16 @@
 
 from glidewright.base.fields import Noun
 from glidewright.calibration.learned import correction_of
-from glidewright.decisions.controls_brake import brake_use
-from glidewright.decisions.controls_build import build_answer
-from glidewright.decisions.controls_desk import Desk, desk_of
-from glidewright.decisions.controls_findings import findings
-from glidewright.decisions.controls_flight import Flown, flown_of
-from glidewright.decisions.controls_linkage import linkage_answer
-from glidewright.decisions.controls_nouns import BrakeUse, ControlsResult
-from glidewright.decisions.controls_servos import supply_answer
-from glidewright.decisions.controls_throws import elevator_rig, mixes, stick_curves, throws, trims
 from glidewright.decisions.nouns import Missing
+from glidewright.decisions.steering.brake import brake_use
+from glidewright.decisions.steering.build import build_answer
+from glidewright.decisions.steering.desk import Desk, desk_of
+from glidewright.decisions.steering.findings import findings
+from glidewright.decisions.steering.flight import Flown, flown_of
+from glidewright.decisions.steering.linkage import linkage_answer
+from glidewright.decisions.steering.nouns import BrakeUse, ControlsResult
+from glidewright.decisions.steering.servos import supply_answer
+from glidewright.decisions.steering.throws import elevator_rig, mixes, stick_curves, throws, trims
 from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.control import Control
 from glidewright.domain.model import Model

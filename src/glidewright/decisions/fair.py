@@ -10,17 +10,17 @@ from concurrent.futures import Executor
 from typing import TypeVar
 
 from glidewright.base.errors import InputError, Problem
-from glidewright.decisions.choose_builds import SINGLE
-from glidewright.decisions.fair_build import builds_of
-from glidewright.decisions.fair_check import climb_checks, climb_limit_m_s, devices_of
-from glidewright.decisions.fair_field import Entry, Share, fly_share
-from glidewright.decisions.fair_flying import run_limit_s
-from glidewright.decisions.fair_look import Look, look
-from glidewright.decisions.fair_nouns import FairRequest, FairResult, NamedPart, OptionResult
-from glidewright.decisions.fair_option import Found, judged, option_result
-from glidewright.decisions.fair_options import applied, with_as_it_is
-from glidewright.decisions.fair_spread import Flown, flown_under
-from glidewright.decisions.fair_trouble import no_motor, nobody_left, request_problems
+from glidewright.decisions.choosing.builds import SINGLE
+from glidewright.decisions.fairness.build import builds_of
+from glidewright.decisions.fairness.check import climb_checks, climb_limit_m_s, devices_of
+from glidewright.decisions.fairness.field import Entry, Share, fly_share
+from glidewright.decisions.fairness.flying import run_limit_s
+from glidewright.decisions.fairness.look import Look, look
+from glidewright.decisions.fairness.nouns import FairRequest, FairResult, NamedPart, OptionResult
+from glidewright.decisions.fairness.option import Found, judged, option_result
+from glidewright.decisions.fairness.options import applied, with_as_it_is
+from glidewright.decisions.fairness.spread import Flown, flown_under
+from glidewright.decisions.fairness.trouble import no_motor, nobody_left, request_problems
 from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.rule_options import RuleOption
 

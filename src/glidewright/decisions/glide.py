@@ -8,10 +8,10 @@ from glidewright.base.figure import Figure
 from glidewright.calibration.learned import correction_of
 from glidewright.data import coefficients
 from glidewright.decisions.drawing_geometry import drawing_of
-from glidewright.decisions.glide_brake import brake_answer
-from glidewright.decisions.glide_drag import drag_answer, polar_source, rests_on
-from glidewright.decisions.glide_figures import FLIGHT
-from glidewright.decisions.glide_flight import (
+from glidewright.decisions.gliding.brake import brake_answer
+from glidewright.decisions.gliding.drag import drag_answer, polar_source, rests_on
+from glidewright.decisions.gliding.figures import FLIGHT
+from glidewright.decisions.gliding.flight import (
     CORE_RADIUS_M,
     STRENGTH_M_S,
     Thermal,
@@ -22,10 +22,10 @@ from glidewright.decisions.glide_flight import (
     thermal_answer,
     wind_rows,
 )
-from glidewright.decisions.glide_nouns import BrakeAnswer, GlideResult
-from glidewright.decisions.handling import handling_answer
-from glidewright.decisions.handling_edges import elevator_edge_chord_m
-from glidewright.decisions.handling_nouns import HandlingAnswer
+from glidewright.decisions.gliding.handling import handling_answer
+from glidewright.decisions.gliding.handling_edges import elevator_edge_chord_m
+from glidewright.decisions.gliding.handling_nouns import HandlingAnswer
+from glidewright.decisions.gliding.nouns import BrakeAnswer, GlideResult
 from glidewright.decisions.missing_values import measure_next, missing_values
 from glidewright.decisions.nouns import Missing, NamedFigure
 from glidewright.domain.class_limits import ClassLimits

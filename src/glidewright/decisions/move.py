@@ -15,8 +15,8 @@ from glidewright.base.fields import Noun, plain
 from glidewright.base.figure import Figure
 from glidewright.calibration.learned import correction_of
 from glidewright.decisions.balance import range_shift
-from glidewright.decisions.balance_known import Edges, Known, chance_inside, known_part
-from glidewright.decisions.balance_places import bays_for, body_ends
+from glidewright.decisions.balancing.known import Edges, Known, chance_inside, known_part
+from glidewright.decisions.balancing.places import bays_for, body_ends
 from glidewright.decisions.mass_answer import balance_range
 from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.model import Model

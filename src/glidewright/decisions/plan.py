@@ -10,10 +10,10 @@ from glidewright.calibration.learned import correction_of
 from glidewright.data import coefficients
 from glidewright.decisions.controls import ControlsRequest
 from glidewright.decisions.controls import of_forecast as controls_of_forecast
-from glidewright.decisions.plan_air import air_steps
-from glidewright.decisions.plan_ground import ground_steps
-from glidewright.decisions.plan_nouns import Came, Done, PlanResult, PlanStep
-from glidewright.decisions.plan_sight import Sight, unknown_of
+from glidewright.decisions.planning.air import air_steps
+from glidewright.decisions.planning.ground import ground_steps
+from glidewright.decisions.planning.nouns import Came, Done, PlanResult, PlanStep
+from glidewright.decisions.planning.sight import Sight, unknown_of
 from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.model import Model
 from glidewright.domain.outcome import Outcome, bench_reading_of, weighing_of

@@ -6,9 +6,8 @@ from glidewright.base.fields import Noun, plain
 from glidewright.calibration.learned import correction_of
 from glidewright.decisions.controls import ControlsRequest
 from glidewright.decisions.controls import of_forecast as controls_of_forecast
-from glidewright.decisions.controls_nouns import ControlsResult
 from glidewright.decisions.drawing_geometry import DrawingGeometry, drawing_of
-from glidewright.decisions.glide_figures import glide_figures
+from glidewright.decisions.gliding.figures import glide_figures
 from glidewright.decisions.judgement import judge
 from glidewright.decisions.launch_answer import launch_answer
 from glidewright.decisions.mass_answer import mass_answer
@@ -16,9 +15,10 @@ from glidewright.decisions.missing_values import missing_values
 from glidewright.decisions.nouns import Answered, LaunchAnswer, MassAnswer, Missing, NamedFigure, PowerAnswer
 from glidewright.decisions.plan import PlanRequest
 from glidewright.decisions.plan import of_sight as plan_of_sight
-from glidewright.decisions.plan_nouns import PlanStep
-from glidewright.decisions.plan_sight import Sight
+from glidewright.decisions.planning.nouns import PlanStep
+from glidewright.decisions.planning.sight import Sight
 from glidewright.decisions.power_answer import power_answer
+from glidewright.decisions.steering.nouns import ControlsResult
 from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.model import Model
 from glidewright.domain.parts import Motor, Pack, Propeller

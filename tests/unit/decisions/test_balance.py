@@ -8,7 +8,7 @@ import pytest
 
 from glidewright.base.figure import Given
 from glidewright.decisions import balance as job
-from glidewright.decisions.balance_nouns import BalanceResult
+from glidewright.decisions.balancing.nouns import BalanceResult
 from glidewright.decisions.changed_model import on_one_scale, with_part
 from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.model import Item, Model

@@ -11,14 +11,15 @@ import pytest
 from glidewright.base.errors import InputError
 from glidewright.base.figure import Given
 from glidewright.calibration.learned import correction_of
-from glidewright.decisions import choose, choose_ask
-from glidewright.decisions.choose_builds import fitted_build, model_of
-from glidewright.decisions.choose_chance import PASSED
-from glidewright.decisions.choose_goals import GOALS, goals_of, needs_of
-from glidewright.decisions.choose_nouns import ChooseRequest, ChooseResult
-from glidewright.decisions.choose_settle import by_regret, given_away
-from glidewright.decisions.choose_sieve import Phase
-from glidewright.decisions.choose_simulate import OF_AIRFRAME
+from glidewright.decisions import choose
+from glidewright.decisions.choosing import ask as asking
+from glidewright.decisions.choosing.builds import fitted_build, model_of
+from glidewright.decisions.choosing.chance import PASSED
+from glidewright.decisions.choosing.goals import GOALS, goals_of, needs_of
+from glidewright.decisions.choosing.nouns import ChooseRequest, ChooseResult
+from glidewright.decisions.choosing.settle import by_regret, given_away
+from glidewright.decisions.choosing.sieve import Phase
+from glidewright.decisions.choosing.simulate import OF_AIRFRAME
 from glidewright.decisions.judgement import judge
 from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.model import Model
@@ -235,7 +236,7 @@ def test_the_batch_of_first_launches_refuses_what_the_forecast_refuses(
         assert tests[refused[flat]].name in broke, (flat, broke)
     # and without the batch the answer is the same
     whole = search.question
-    monkeypatch.setattr(choose_ask, "is_additive", lambda *_: False)
+    monkeypatch.setattr(asking, "is_additive", lambda *_: False)
     slow = choose.run(ask(buy=2))
     assert whole.request == ask(buy=2)
     quick = choose.run(ask(buy=2))
@@ -256,7 +257,7 @@ def test_the_screen_holds_the_numbers_of_the_forecast_at_the_middle(
     assert search.settler._frame is None  # draws do not add up there
     kept, places = search.kept, search.sieve.frame.places
     rng = np.random.default_rng(5)
-    from glidewright.decisions.choose_settle import build_of  # noqa: PLC0415 - only here
+    from glidewright.decisions.choosing.settle import build_of  # noqa: PLC0415 - only here
 
     for row in rng.choice(kept.flat.size, 6, replace=False):
         build = build_of(search.sieve.axes, places, kept, int(row))
@@ -286,8 +287,8 @@ def test_ballast_by_statics() -> None:
 
 def test_every_measure_is_judged_somewhere() -> None:
     """A new measure is one of the label, the launch or the airframe, or it is judged by chance alone."""
-    from glidewright.decisions.choose_flight import FLOWN  # noqa: PLC0415 - only here
-    from glidewright.decisions.choose_labels import LABELS  # noqa: PLC0415 - only here
+    from glidewright.decisions.choosing.flight import FLOWN  # noqa: PLC0415 - only here
+    from glidewright.decisions.choosing.labels import LABELS  # noqa: PLC0415 - only here
 
     known = set(FLOWN) | set(LABELS) | OF_AIRFRAME | {"drive"}
     assert set(MEASURES) - known == set()

@@ -14,11 +14,11 @@ from glidewright.base.errors import InputError, OutsideModelError
 from glidewright.base.figure import Figure, Given
 from glidewright.calibration.bench import learn_from_bench
 from glidewright.decisions.compare import run
-from glidewright.decisions.compare_cost import rates_for
-from glidewright.decisions.compare_draws import Flown, PairedFlights
-from glidewright.decisions.compare_figures import ballast_at_ends_kg, into_wind
-from glidewright.decisions.compare_nouns import CompareRequest, CompareResult, Difference, Entrant, Line
-from glidewright.decisions.glide_flight import flight_of
+from glidewright.decisions.comparing.cost import rates_for
+from glidewright.decisions.comparing.draws import Flown, PairedFlights
+from glidewright.decisions.comparing.figures import ballast_at_ends_kg, into_wind
+from glidewright.decisions.comparing.nouns import CompareRequest, CompareResult, Difference, Entrant, Line
+from glidewright.decisions.gliding.flight import flight_of
 from glidewright.domain.bench import BenchReading
 from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.model import Item, Model

@@ -10,7 +10,7 @@ from glidewright.base.errors import InputError
 from glidewright.base.figure import Figure, Given
 from glidewright.data import packaged
 from glidewright.decisions import controls
-from glidewright.decisions.controls_nouns import BrakeUse, ControlsResult, LinkageAnswer
+from glidewright.decisions.steering.nouns import BrakeUse, ControlsResult, LinkageAnswer
 from glidewright.domain.control import Build, Control, Steering
 from glidewright.domain.model import Model
 from glidewright.domain.parts import Servo

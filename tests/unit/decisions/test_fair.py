@@ -9,16 +9,16 @@ import pytest
 from glidewright.base.errors import InputError
 from glidewright.base.figure import Given
 from glidewright.decisions import fair
-from glidewright.decisions.choose_builds import model_of
-from glidewright.decisions.fair_binding import binding, nearest_miss, removed_of, stopped_by
-from glidewright.decisions.fair_build import builds_of, measured, ready_of, weighed
-from glidewright.decisions.fair_field import Entry, Share, fly_share
-from glidewright.decisions.fair_flying import Flying, steepest_m_s
-from glidewright.decisions.fair_frame import CENTRE, DAY, Frame, at_centre
-from glidewright.decisions.fair_nouns import FairRequest, FairResult
-from glidewright.decisions.fair_options import CLIMB, ENERGY, HEIGHT, applied
-from glidewright.decisions.fair_setup import owner_of
-from glidewright.decisions.fair_spread import flown_under
+from glidewright.decisions.choosing.builds import model_of
+from glidewright.decisions.fairness.binding import binding, nearest_miss, removed_of, stopped_by
+from glidewright.decisions.fairness.build import builds_of, measured, ready_of, weighed
+from glidewright.decisions.fairness.field import Entry, Share, fly_share
+from glidewright.decisions.fairness.flying import Flying, steepest_m_s
+from glidewright.decisions.fairness.frame import CENTRE, DAY, Frame, at_centre
+from glidewright.decisions.fairness.nouns import FairRequest, FairResult
+from glidewright.decisions.fairness.options import CLIMB, ENERGY, HEIGHT, applied
+from glidewright.decisions.fairness.setup import owner_of
+from glidewright.decisions.fairness.spread import flown_under
 from glidewright.domain.class_limits import ClassLimits, Limit
 from glidewright.domain.model import Model
 from glidewright.domain.parts import Motor, Pack, Propeller

@@ -9,8 +9,8 @@ from glidewright.base.errors import OutsideModelError
 from glidewright.base.figure import Given
 from glidewright.data import packaged
 from glidewright.decisions import glide
-from glidewright.decisions.glide_flight import flight_of
-from glidewright.decisions.glide_nouns import GlideResult
+from glidewright.decisions.gliding.flight import flight_of
+from glidewright.decisions.gliding.nouns import GlideResult
 from glidewright.domain.model import Model
 from glidewright.forecast.aero_inputs import Aero, aero_of
 from glidewright.forecast.aero_sources import aero_sources

@@ -12,10 +12,10 @@ from distributed import Client, LocalCluster
 
 from glidewright.base.caches import cache_folder
 from glidewright.decisions import choose, compare, fair
-from glidewright.decisions.choose_builds import fitted_build, model_of
-from glidewright.decisions.choose_nouns import ChooseRequest, ChooseResult
-from glidewright.decisions.compare_nouns import CompareRequest, Entrant
-from glidewright.decisions.fair_nouns import FairRequest
+from glidewright.decisions.choosing.builds import fitted_build, model_of
+from glidewright.decisions.choosing.nouns import ChooseRequest, ChooseResult
+from glidewright.decisions.comparing.nouns import CompareRequest, Entrant
+from glidewright.decisions.fairness.nouns import FairRequest
 from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.model import Model
 from glidewright.store.parts_files import read_parts_files

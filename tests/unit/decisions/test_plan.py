@@ -6,7 +6,7 @@ import pytest
 from glidewright.base.errors import InputError
 from glidewright.base.figure import Given
 from glidewright.decisions.plan import PlanRequest, run, step_keys
-from glidewright.decisions.plan_nouns import PlanResult, PlanStep
+from glidewright.decisions.planning.nouns import PlanResult, PlanStep
 from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.model import Model
 from glidewright.domain.outcome import Outcome, bench_reading_of, weighing_of

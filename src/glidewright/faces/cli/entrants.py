@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from glidewright.base.errors import InputError, Problem, nearest
-from glidewright.decisions.compare_nouns import Entrant
+from glidewright.decisions.comparing.nouns import Entrant
 from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.model import Model
 from glidewright.rules.measures import MEASURE_UNITS

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from glidewright.base.errors import InputError, Problem
 from glidewright.data import packaged
-from glidewright.decisions.choose_builds import with_more_parts
+from glidewright.decisions.choosing.builds import with_more_parts
 from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.model import Model
 from glidewright.domain.parts import Part

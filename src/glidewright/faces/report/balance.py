@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from glidewright.base.wording import chance_text, digits, number_text, plain_text
-from glidewright.decisions.balance_nouns import Alternative, BalanceResult, Search
+from glidewright.decisions.balancing.nouns import Alternative, BalanceResult, Search
 from glidewright.decisions.drawing_geometry import DrawingGeometry
 from glidewright.faces.report.balance_sections import lateral_section, record_section, stations_section
 from glidewright.faces.report.cautions import MODEL_ONLY, PEOPLE

@@ -1,7 +1,7 @@
 """Sections of the report of ``balance``: record of the forecast, what a gram does where, left and right."""
 
 from glidewright.base.wording import chance_text, digits, number_text
-from glidewright.decisions.balance_nouns import BalanceResult, StationRow
+from glidewright.decisions.balancing.nouns import BalanceResult, StationRow
 from glidewright.faces.report.document import (
     Axis,
     Block,

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 
 from glidewright.base.figure import Figure
 from glidewright.base.wording import chance_text, median_text, number_text, sentence
-from glidewright.decisions.choose_nouns import BrokenLimit, Choice, ChooseResult, OneMore
+from glidewright.decisions.choosing.nouns import BrokenLimit, Choice, ChooseResult, OneMore
 from glidewright.faces.report.cautions import MODEL_ONLY, PACK, PROPELLER, with_class_note
 from glidewright.faces.report.document import (
     Answer,

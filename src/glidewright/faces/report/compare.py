@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from glidewright.base.wording import chance_text, plain_text, sentence
-from glidewright.decisions.compare_nouns import FEWEST, Compared, CompareResult
+from glidewright.decisions.comparing.nouns import FEWEST, Compared, CompareResult
 from glidewright.faces.report.cautions import AIRSPACE, MODEL_ONLY, PEOPLE
 from glidewright.faces.report.compare_charts import share_charts, sink_chart
 from glidewright.faces.report.compare_tables import (

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from glidewright.base.wording import number_text, sentence
-from glidewright.decisions.compare_nouns import CompareResult, Line
+from glidewright.decisions.comparing.nouns import CompareResult, Line
 from glidewright.faces.report.compare_tables import SURE_ENOUGH, better_text
 from glidewright.faces.report.document import Axis, Bar, BarChart, BarMark, LineChart, Panel
 from glidewright.faces.report.document import Line as Curve

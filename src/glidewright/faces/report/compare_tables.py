@@ -10,7 +10,7 @@ from glidewright.base.wording import (
     spread_digits,
     unit_text,
 )
-from glidewright.decisions.compare_nouns import FEWEST, Compared, CompareResult, InputRow, Line
+from glidewright.decisions.comparing.nouns import FEWEST, Compared, CompareResult, InputRow, Line
 from glidewright.faces.report.document import Column, Table
 from glidewright.faces.report.status import chance_of, status_of
 from glidewright.rules.finding import Finding, is_without_spread

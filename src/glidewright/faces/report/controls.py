@@ -13,7 +13,7 @@ from glidewright.base.wording import (
     plain_text,
     sentence,
 )
-from glidewright.decisions.controls_nouns import BrakeUse, ControlsResult, Throw
+from glidewright.decisions.steering.nouns import BrakeUse, ControlsResult, Throw
 from glidewright.faces.report.cautions import AIRSPACE, MODEL_ONLY, PEOPLE
 from glidewright.faces.report.controls_build import build_section, weighing_section
 from glidewright.faces.report.controls_linkages import linkage_sections, short

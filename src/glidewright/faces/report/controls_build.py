@@ -3,7 +3,7 @@
 from glidewright.base.figure import Figure
 from glidewright.base.units import unit
 from glidewright.base.wording import digits, median_text, number_text, plain_text, sentence
-from glidewright.decisions.controls_nouns import BuildAnswer, BuildCheck, MassBudget
+from glidewright.decisions.steering.nouns import BuildAnswer, BuildCheck, MassBudget
 from glidewright.faces.report.document import Block, Cell, Column, Details, Note, Row, Rows, Section, Table
 
 _NO_SHAPE = "The shape of the airframe is not stated: what a fault costs is not known."

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from glidewright.base.figure import Figure
 from glidewright.base.units import unit
 from glidewright.base.wording import NOT_KNOWN, chance_text, digits, number_text, sentence
-from glidewright.decisions.controls_nouns import ControlsResult, LinkageAnswer
+from glidewright.decisions.steering.nouns import ControlsResult, LinkageAnswer
 from glidewright.faces.report.document import (
     Axis,
     Block,

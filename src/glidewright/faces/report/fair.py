@@ -2,7 +2,7 @@
 
 from glidewright.base.figure import Figure
 from glidewright.base.wording import median_text, percent_text, sentence
-from glidewright.decisions.fair_nouns import FairResult
+from glidewright.decisions.fairness.nouns import FairResult
 from glidewright.faces.report.cautions import AIRSPACE, MODEL_ONLY, PACK, PROPELLER, with_class_note
 from glidewright.faces.report.document import (
     Axis,

@@ -1,7 +1,7 @@
 """What a check by another logger can tell, as ``fair`` reports it."""
 
 from glidewright.base.wording import exact_text, number_text, percent_text, sentence
-from glidewright.decisions.fair_nouns import FairResult, HeightCheck
+from glidewright.decisions.fairness.nouns import FairResult, HeightCheck
 from glidewright.faces.report.document import Block, Cell, Column, Details, Section, Table
 
 

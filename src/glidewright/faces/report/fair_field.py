@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from glidewright.base.figure import Figure
 from glidewright.base.wording import percent_text
-from glidewright.decisions.fair_nouns import EntryRow, FairResult, OptionResult
+from glidewright.decisions.fairness.nouns import EntryRow, FairResult, OptionResult
 from glidewright.faces.report.document import Block, Cell, Column, Details, Section, Steps, Table
 
 _ROLES = {

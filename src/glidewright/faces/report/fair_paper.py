@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from glidewright.base.wording import exact_text, median_text, number_text, percent_text, sentence
-from glidewright.decisions.fair_nouns import FairResult, OptionResult
+from glidewright.decisions.fairness.nouns import FairResult, OptionResult
 from glidewright.faces.report.document import (
     Caution,
     Cell,

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from glidewright.base.figure import Figure
 from glidewright.base.wording import digits, median_text, number_text, percent_text, plain_text, sentence
-from glidewright.decisions.glide_nouns import DragAnswer, GlideResult, ThermalAnswer
+from glidewright.decisions.gliding.nouns import DragAnswer, GlideResult, ThermalAnswer
 from glidewright.faces.report.cautions import MODEL_ONLY, PEOPLE
 from glidewright.faces.report.document import (
     Answer,

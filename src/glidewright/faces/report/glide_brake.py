@@ -1,7 +1,7 @@
 """The section of ``glide`` on the open brake."""
 
 from glidewright.base.wording import number_text, plain_text, sentence
-from glidewright.decisions.glide_nouns import GlideResult
+from glidewright.decisions.gliding.nouns import GlideResult
 from glidewright.faces.report.document import Cell, Column, Details, Note, Row, Rows, Section, Steps, Table
 
 

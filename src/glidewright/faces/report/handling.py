@@ -11,8 +11,14 @@ from glidewright.base.wording import (
     plain_text,
     sentence,
 )
-from glidewright.decisions.glide_nouns import GlideResult
-from glidewright.decisions.handling_nouns import FaultRow, HandlingAnswer, ModeRow, ModesAt, TurnAnswer
+from glidewright.decisions.gliding.handling_nouns import (
+    FaultRow,
+    HandlingAnswer,
+    ModeRow,
+    ModesAt,
+    TurnAnswer,
+)
+from glidewright.decisions.gliding.nouns import GlideResult
 from glidewright.decisions.nouns import Series
 from glidewright.faces.report.document import (
     Answer,

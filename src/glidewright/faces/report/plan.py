@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping, Sequence
 
 from glidewright.base.wording import number_text, sentence
-from glidewright.decisions.plan_nouns import PlanResult, PlanStep
+from glidewright.decisions.planning.nouns import PlanResult, PlanStep
 from glidewright.faces.report.cautions import GENERAL
 from glidewright.faces.report.document import (
     Block,

@@ -4,10 +4,10 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from glidewright.base.wording import chance_text, median_text, number_text, sentence
-from glidewright.decisions.controls_nouns import ControlsResult
 from glidewright.decisions.nouns import LaunchAnswer, NamedFigure
-from glidewright.decisions.plan_nouns import PlanStep
+from glidewright.decisions.planning.nouns import PlanStep
 from glidewright.decisions.sheet import SheetResult
+from glidewright.decisions.steering.nouns import ControlsResult
 from glidewright.faces.report.cautions import GENERAL, with_class_note
 from glidewright.faces.report.document import (
     Block,

@@ -9,7 +9,7 @@ import pytest
 from glidewright.base.wording import number_text
 from glidewright.data import packaged
 from glidewright.decisions import choose as job
-from glidewright.decisions.choose_nouns import ChooseResult
+from glidewright.decisions.choosing.nouns import ChooseResult
 from glidewright.faces.cli.main import main
 from glidewright.faces.cli.model_and_class import model_and_class
 from glidewright.faces.report import choose

@@ -12,9 +12,9 @@ import pytest
 from glidewright.base.figure import Figure
 from glidewright.base.wording import number_text
 from glidewright.decisions.compare import run
-from glidewright.decisions.compare_figures import Kind
-from glidewright.decisions.compare_nouns import CompareRequest, CompareResult, Difference, Entrant, Line
-from glidewright.decisions.compare_pairs import Drawn, Pair, leaders, line_of
+from glidewright.decisions.comparing.figures import Kind
+from glidewright.decisions.comparing.nouns import CompareRequest, CompareResult, Difference, Entrant, Line
+from glidewright.decisions.comparing.pairs import Drawn, Pair, leaders, line_of
 from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.model import Item, Model
 from glidewright.faces.report.charts import specification

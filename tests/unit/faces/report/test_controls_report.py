@@ -7,7 +7,7 @@ import pytest
 from glidewright.base.figure import Figure
 from glidewright.data import packaged
 from glidewright.decisions import controls as job
-from glidewright.decisions.controls_nouns import ControlsResult
+from glidewright.decisions.steering.nouns import ControlsResult
 from glidewright.domain.control import Build
 from glidewright.domain.model import Model
 from glidewright.faces.report import controls

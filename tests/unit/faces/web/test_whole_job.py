@@ -10,7 +10,7 @@ import pytest
 from starlette.testclient import TestClient
 
 import glidewright
-from glidewright.decisions.choose_builds import Build, with_more_parts
+from glidewright.decisions.choosing.builds import Build, with_more_parts
 from glidewright.domain.parts import Pack, Servo
 from glidewright.faces.web.area import areas
 from glidewright.faces.web.areas.choose import _changes

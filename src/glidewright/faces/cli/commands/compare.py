@@ -42,7 +42,7 @@ def run(
     """Read the folders, compute, and show the answers."""
     # heavy rooms are read here and not at the top, so that the command table stays quick
     from glidewright.decisions import compare as job
-    from glidewright.decisions.compare_nouns import CompareRequest
+    from glidewright.decisions.comparing.nouns import CompareRequest
     from glidewright.faces.cli.entrants import NO_CLASS, read_entrants, read_rates
     from glidewright.faces.cli.finish import finish
     from glidewright.faces.cli.first_run import say_first_run

@@ -64,7 +64,7 @@ def run(
     from concurrent.futures import ThreadPoolExecutor
 
     from glidewright.decisions import fair as job
-    from glidewright.decisions.fair_nouns import FairRequest
+    from glidewright.decisions.fairness.nouns import FairRequest
     from glidewright.faces.cli.fair_input import fair_input
     from glidewright.faces.cli.finish import finish
     from glidewright.faces.cli.first_run import say_first_run

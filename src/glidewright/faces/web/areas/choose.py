@@ -31,7 +31,7 @@ def parts_files(model: Model, folder: Path | None) -> Sequence[Choice]:
 def answer(subject: Subject, values: Values, tell: Tell) -> Reply:
     """The report of the search, and what each build would change in the folder."""
     from glidewright.decisions import choose as job
-    from glidewright.decisions.choose_builds import with_more_parts
+    from glidewright.decisions.choosing.builds import with_more_parts
     from glidewright.faces.report import choose as report
     from glidewright.store.parts_files import read_parts_files
 
@@ -87,7 +87,7 @@ def _changes(model: Model, whole: Model, build: Any) -> dict[str, Any]:
 
     whole: the model with all parts that the search had.
     """
-    from glidewright.decisions.choose_builds import model_of
+    from glidewright.decisions.choosing.builds import model_of
     from glidewright.store.writing import table_of
 
     old = {item.name: item for item in model.items}

@@ -29,7 +29,7 @@ def answer(subject: Subject, values: Values, tell: Tell) -> Reply:
     """The report of all that were chosen, beside this model."""
     from glidewright.base.errors import InputError
     from glidewright.decisions import compare as job
-    from glidewright.decisions.compare_nouns import CompareRequest, Entrant
+    from glidewright.decisions.comparing.nouns import CompareRequest, Entrant
     from glidewright.faces.report import compare as report
 
     chosen = list(dict.fromkeys(values[place] for place in _PLACES if values.get(place)))
@@ -45,7 +45,7 @@ def answer(subject: Subject, values: Values, tell: Tell) -> Reply:
 
 
 def _entrant(subject: Subject, word: str) -> Any:
-    from glidewright.decisions.compare_nouns import Entrant
+    from glidewright.decisions.comparing.nouns import Entrant
     from glidewright.faces.web.folders import Workshop
     from glidewright.rules.measures import MEASURE_UNITS
     from glidewright.store.class_files import read_class

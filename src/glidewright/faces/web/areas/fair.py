@@ -19,7 +19,7 @@ def classes(model: Model, folder: Path | None) -> Sequence[Choice]:
 def answer(subject: Subject, values: Values, tell: Tell) -> Reply:
     """The report for the committee."""
     from glidewright.decisions import fair as job
-    from glidewright.decisions.fair_nouns import FairRequest
+    from glidewright.decisions.fairness.nouns import FairRequest
     from glidewright.domain.rule_options import RuleOptions
     from glidewright.faces.report import fair as report
     from glidewright.rules.measures import MEASURE_UNITS

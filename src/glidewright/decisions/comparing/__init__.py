@@ -1,0 +1,1 @@
+"""What `compare` stands on: the same draws for two models, their figures, differences and costs."""

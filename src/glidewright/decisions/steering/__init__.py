@@ -1,0 +1,1 @@
+"""What `controls` stands on: linkages, hinge loads, servos, throws and the brake."""
