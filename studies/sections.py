@@ -43,7 +43,7 @@ reynolds_high = {reynolds[1]:.1f}
 reynolds_count = {counts[0]}
 column_units = {units}
 
-[valid] # below: no tunnel data in this house
+[valid] # outside: no tunnel data in this house
 reynolds_low = {low}
 reynolds_high = {high}
 

@@ -21,7 +21,7 @@ MODEL_SIZE = "xxxlarge"  # the largest network of the package
 FREE_N_CRIT = 9.0
 FORCED_N_CRIT = 5.0
 FORCED_AT = 0.10  # of the chord, on both sides
-REYNOLDS_LOW, REYNOLDS_HIGH = 4.0e4, 5.0e5
+REYNOLDS_LOW, REYNOLDS_HIGH = 6.0e4, 3.0e5  # nominal, of the tunnel runs in studies/section_bias.py
 _COLUMNS = ("CL", "CD", "CM", "analysis_confidence")
 
 

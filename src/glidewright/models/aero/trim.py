@@ -21,8 +21,8 @@ from glidewright.models.aero.glider import Glider
 from glidewright.models.aero.lattice import Flow, forces, strip_loads
 
 Array = NDArray[np.float64]
-MEASURED_FROM_REYNOLDS = 40_000.0
-"""Sections below this Reynolds number were held against no tunnel: results there are marked."""
+MEASURED_FROM_REYNOLDS = 60_000.0
+"""Lowest Reynolds number of the tunnel runs in ``studies/section_bias.py``: results below it are marked."""
 PARASITE_LIFT = 0.2
 """Lift coefficient near which the drag that is not of lift is told: the bottom of cambered sections."""
 _USUAL_LIFT = 0.6
@@ -211,7 +211,8 @@ def lift_ceiling(glider: Glider, known: Attitudes, reynolds_per_m: Array) -> Arr
     """Lift coefficient of the glider at which its first wing strip stalls, (states, speeds).
 
     The lift of every strip grows straight with that of the glider (trimmed, at small angles): a line through
-    the states at zero and at a usual lift. reynolds_per_m: (speeds,).
+    the states nearest to the lift coefficients 0 and 1.2. reynolds_per_m: (speeds,), airspeed over kinematic
+    viscosity.
     """
     low, high = (int(np.argmin(np.abs(known.lift_coefficient - at))) for at in (0.0, 2.0 * _USUAL_LIFT))
     wing = glider.wing

@@ -29,6 +29,7 @@ from glidewright.models.aero.section_table import CD, CL, CM, FORCED, FREE, grid
 WINGS = ("ag35", "ag24", "sd7037", "e387", "hq209", "clarky", "s3021", "mh32")
 TAILS = ("naca0006", "naca0009", "ht13", "ht14", "sd8020", "plate33")
 reynolds_numbers = st.floats(4.0e4, 5.0e5)
+measured_reynolds_numbers = st.floats(6.0e4, 3.0e5)
 roughs = st.floats(0.0, 1.0)
 
 
@@ -108,8 +109,9 @@ def test_outside_the_nodes_the_nearest_holds_and_is_flagged():
     held = coefficients(one, 1.0, 5.0)
     np.testing.assert_allclose(held, one.table[FREE, 0, -1, :3])
     assert outside(one, 1.0, 1e5)
-    assert outside(one, 0.0, 39_000.0)
-    assert outside(one, 0.0, 6e5)
+    # the lowest runs of the tunnels behind the factors are those at 60 000, the highest at 300 000
+    assert outside(one, 0.0, 59_000.0)
+    assert outside(one, 0.0, 3.1e5)
     assert not outside(one, nodes.alpha_rad[[0, -1]], 1e5).any()
 
 
@@ -123,7 +125,7 @@ def test_angle_of_lift_and_lift_of_angle_are_inverse(name, reynolds, rough, lift
     assert given_lift == pytest.approx(min(max(lift, bottom), top), abs=1e-9)
 
 
-@given(st.sampled_from([*WINGS, *TAILS]), reynolds_numbers, roughs, st.floats(0.0, 1.0))
+@given(st.sampled_from([*WINGS, *TAILS]), measured_reynolds_numbers, roughs, st.floats(0.0, 1.0))
 def test_drag_of_lift_is_the_drag_at_that_angle(name, reynolds, rough, share):
     one = section(name)
     top = float(highest_lift(one, reynolds, rough)[0])
