@@ -30,17 +30,17 @@ def found(value: float, error: float, unit: str, shown: str, because: str) -> Fi
 
 
 def seconds(value: float, error: float, because: str) -> Figure:
-    """A time on the clock of the record."""
+    """A time on the clock of the record, s; error: standard deviation, s."""
     return found(value, error, "s", "s", because)
 
 
 def metres(value: float, error: float, because: str) -> Figure:
-    """A height."""
+    """A height, m; error: standard deviation, m."""
     return found(value, error, "m", "m", because)
 
 
 def speed(value: float, error: float, because: str) -> Figure:
-    """A speed, a climb or a sink."""
+    """A speed, a climb or a sink, m/s; error: standard deviation, m/s."""
     return found(value, error, "m/s", "m/s", because)
 
 
@@ -50,7 +50,7 @@ def known(figure: Figure) -> float:
 
 
 def error_of(figure: Figure) -> float:
-    """The standard deviation that a band of 8 of 10 stands for; 0 when the figure has none."""
+    """The standard deviation that a band of 8 of 10 stands for, in its unit; 0 when the figure has none."""
     if figure.low is None or figure.high is None:
         return 0.0
     return (figure.high - figure.low) / (2.0 * P80)

@@ -23,7 +23,7 @@ class Goal:
     """One quantity that builds are compared by.
 
     name: as typed; column: of the screen; shown: unit in which people state and read it; is_more: more is
-    better; step: differences below half of it count as none, SI; aim: in words.
+    better; step: values are compared in whole numbers of it, SI; aim: in words.
     """
 
     name: str

@@ -2,8 +2,8 @@
 
 In a steady turn at bank angle phi the lift is weight / cos(phi), so at a given lift coefficient speed grows
 as cos(phi)^-1/2 and sink as cos(phi)^-3/2; radius = V^2 / (g tan phi) (F. Thomas, Fundamentals of Sailplane
-Design, circling flight; Anderson, Introduction to Flight, equations 6.118 and 6.119, for the radius). Held
-against no test: the drag that the turn itself adds along a long wing is left out.
+Design, circling flight; Anderson, Introduction to Flight, equations 6.118 and 6.119, for the radius). No
+circle that was measured is behind it, and the drag that the turn itself adds along a long wing is left out.
 """
 
 from typing import Any

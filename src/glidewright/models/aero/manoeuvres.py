@@ -68,8 +68,10 @@ def stall_height_m(stall_speed_m_s: Array, speed_share: float, path_rad: float) 
     """Height in m that a full stall takes at the most, from no speed at all to level flight again.
 
     The model falls until it has ``speed_share`` times its stalling speed again (all height into speed,
-    ``V^2 / 2g``), then comes out of a dive at the load factor that this speed carries, ``speed_share^2``.
-    speed_share: above 1; path_rad: 0 to pi/2 below the horizon. Raises ValueError for a share of 1 or less.
+    ``V^2 / 2g``: conservation of energy), then comes out of a dive as ``pull_out_height_m`` has it, at the
+    load factor that this speed carries, ``speed_share^2``: lift grows with the square of the airspeed.
+    stall_speed_m_s: above 0, any shape; speed_share: above 1; path_rad: 0 to pi/2 below the horizon. Raises
+    ValueError for a share of 1 or less.
 
     >>> stall_height_m(np.array([4.6]), 1.4, math.radians(60.0)).round(1)
     array([3.9])

@@ -204,7 +204,13 @@ def elliptic_dihedral_rad(pieces: Sequence[Piece]) -> float:
     """The same mean with an elliptic lift distribution in place of the chord, so that chords do not matter.
 
     EDA = sum(angle_i (f_inner - f_outer)), f = (1 - eta^2)^(3/2), eta = y / half span (M. Drela, "Equivalent
-    Dihedral Angle", course notes, Massachusetts Institute of Technology, eqs. 1 to 5).
+    Dihedral Angle", course notes, Massachusetts Institute of Technology, eqs. 1 to 5). In rad.
+
+    >>> from glidewright.domain.geometry_places import Place
+    >>> rise = math.tan(math.radians(5.0))
+    >>> plain = Piece("", Place(0, 0, 0, 0.2, 0, ""), Place(0, 1.0, rise, 0.1, 0, ""))
+    >>> round(math.degrees(elliptic_dihedral_rad([plain])), 6)
+    5.0
     """
     half = max(piece.outer.y_m for piece in pieces)
 
@@ -217,8 +223,13 @@ def elliptic_dihedral_rad(pieces: Sequence[Piece]) -> float:
 def tail_areas_m2(pieces: Sequence[Piece]) -> tuple[float, float]:
     """Area that works like a horizontal tail, and like a fin: true area times cos^2 and sin^2 of its angle.
 
-    pieces: right half of the tail. Purser and Campbell, NACA Report 823 (1945), eqs. for the V-tail; a flat
-    tail has its whole area in the first number.
+    pieces: right half of the tail; both halves are counted. Purser and Campbell, NACA Report 823 (1945), eqs.
+    for the V-tail; a flat tail has its whole area in the first number.
+
+    >>> from glidewright.domain.geometry_places import Place
+    >>> upright = Piece("", Place(0, 0, 0, 0.1, 0, ""), Place(0, 0.2, 0.2, 0.1, 0, ""))
+    >>> [round(area, 6) for area in tail_areas_m2([upright])]  # 45 degrees: half and half
+    [0.028284, 0.028284]
     """
     true = [piece.length_m * (piece.inner.chord_m + piece.outer.chord_m) for piece in pieces]
     angles = [piece.dihedral_rad for piece in pieces]

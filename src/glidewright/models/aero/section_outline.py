@@ -94,7 +94,7 @@ def _stations() -> Array:
 
 
 def _flat_tilt_rad(points: Array, camber: float) -> float:
-    """Chord line against the lower side from 30 to 95 % of the chord where that is straight, else 0."""
+    """Chord line against the lower side from 40 to 95 % of the chord where that is straight, else 0; rad."""
     if camber < _SYMMETRIC_BELOW:
         return 0.0
     x = np.linspace(_FLAT_FROM, _FLAT_TO, _STATIONS)

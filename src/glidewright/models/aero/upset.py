@@ -24,7 +24,7 @@ class Upset:
 
     speed_m_s, path_rad: at the start, path up positive; left_alone_s: until the pilot reacts; closing_s: from
     there until the brake is in; free_lift, pulled_lift: lift coefficients before and after; brake_drag: drag
-    coefficient of the open brake; loading_N_m2: weight over wing area.
+    coefficient of the open brake; loading_N_m2: weight over wing area; density_kg_m3: of the air.
     """
 
     speed_m_s: Array
