@@ -208,17 +208,16 @@ def _from_pydantic(refused: ValidationError, metas: Mapping[str, Quantity], wher
         if not names:  # a rule of the whole noun says its own sentence
             problems.append(Problem(where, error["msg"].removeprefix("Value error, ")))
             continue
-        key = metas[names[0]].key if names and names[0] in metas else ".".join(names)
-        place = f"{where}: {key}" if key else where
+        key = metas[names[0]].key if names[0] in metas else ".".join(names)
         came = "" if error["type"] == "missing" else f"; {error['input']!r} came"
         words = _KIND_WORDS.get(error["type"])
         if words is not None:
             words = words.format(**error.get("ctx", {}))
         else:
             text = error["msg"].removeprefix("Value error, ")
-            words = "must satisfy: " + text[0].lower() + text[1:]
+            words = text if text.startswith("must ") else f"must satisfy: {text[0].lower()}{text[1:]}"
         todo = "add it" if error["type"] == "missing" else "correct it"
-        problems.append(Problem(place, f"{words}{came}; {todo}"))
+        problems.append(Problem(f"{where}: {key}", f"{words}{came}; {todo}"))
     return problems
 
 

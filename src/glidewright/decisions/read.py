@@ -1,7 +1,6 @@
 """User job ``read``: what a flight log tells, held against the class and against what was expected."""
 
 from collections.abc import Sequence
-from datetime import date as day_of
 
 import numpy as np
 from numpy.typing import NDArray
@@ -23,6 +22,7 @@ from glidewright.decisions.read_nouns import (
 )
 from glidewright.domain.channel_map import ChannelMap
 from glidewright.domain.class_limits import ClassLimits, HeightRule
+from glidewright.domain.day import is_day
 from glidewright.domain.flight_reading import FlightReading, LaunchReading
 from glidewright.domain.flight_record import CHANNELS, FlightRecord
 from glidewright.domain.log_units import TIME
@@ -162,13 +162,9 @@ def nothing_read(model: Model, source_name: str, entered: str, *next_steps: str)
 
 
 def _check_day(date: str) -> None:
-    if not date:
-        return
-    try:
-        day_of.fromisoformat(date)
-    except ValueError:
+    if date and not is_day(date):
         message = f"must be a day written year-month-day; {date!r} came; write 2026-05-31"
-        raise InputError(Problem("date", message)) from None
+        raise InputError(Problem("date", message))
 
 
 def _check_parts(model: Model, set_up: SetUp) -> None:

@@ -5,6 +5,8 @@ from typing import ClassVar
 from glidewright.base.fields import Noun, plain, quantity
 from glidewright.base.figure import Given
 
+from .day import DayIfKnown, day_if_known
+
 
 class BenchReading(Noun):
     """One steady reading at rest.
@@ -67,5 +69,5 @@ class BenchReading(Noun):
     controller: str = plain("Controller", help="id, when not the fitted one", default="")
     pack: str = plain("Pack", help="id, when not the fitted one", default="")
     propeller: str = plain("Propeller", help="id, when not the fitted one, or none", default="")
-    date: str = plain("Date", help="year-month-day", default="")
+    date: DayIfKnown = day_if_known()
     note: str = plain("Note", help="meter, temperature of the motor", default="")

@@ -8,6 +8,8 @@ from glidewright.base.fields import Noun, plain, quantity
 from glidewright.base.figure import Figure, Given
 from glidewright.domain.flight_reading import LaunchReading
 
+from .day import Day
+
 HeightCount = Literal["highest", "at_cut", "at_window_end"]
 
 _NOT_RECORDED = "not recorded"
@@ -116,7 +118,7 @@ class PackCharge(Noun):
     table: ClassVar[str] = "charge"
 
     pack: str = plain("Pack", help="id in the drawer")
-    date: str = plain("Date", help="year-month-day")
+    date: Day = plain("Date", help="year-month-day")
     put_back_As: Given | None = quantity(
         "Charge put back",
         key="put_back_mAh",

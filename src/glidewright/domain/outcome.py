@@ -1,14 +1,12 @@
 """Outcome: what came out when a step of the test plan was done, as the flyer wrote it down."""
 
-from datetime import date as day_of
 from typing import ClassVar, Literal
-
-from pydantic import model_validator
 
 from glidewright.base.fields import Noun, plain, quantity
 from glidewright.base.figure import Given
 
 from .bench import BenchReading
+from .day import DayIfKnown, day_if_known
 from .weighing import Weighing
 
 AT_REST = "power"
@@ -23,7 +21,7 @@ class Outcome(Noun):
 
     step: str = plain("Step", help="key of the step, as glidewright plan shows it")
     went: Went = plain("Went", help="well or badly")
-    date: str = plain("Date", help="year-month-day", default="")
+    date: DayIfKnown = day_if_known()
     note: str = plain("Note", help="what was seen", default="")
     mass_kg: Given | None = quantity(
         "Mass", key="mass_g", shown="g", help="that the scale read", spread="scale", above=0, at_most=20000
@@ -97,17 +95,6 @@ class Outcome(Noun):
         at_least=-200,
         at_most=200,
     )
-
-    @model_validator(mode="after")
-    def _is_a_day(self) -> "Outcome":
-        if self.date:
-            try:
-                day_of.fromisoformat(self.date)
-            except ValueError as error:
-                raise ValueError(
-                    f"date must be a day written year-month-day; {self.date!r} came; write 2026-05-31"
-                ) from error
-        return self
 
 
 def weighing_of(outcome: Outcome) -> Weighing | None:

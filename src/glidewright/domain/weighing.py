@@ -7,6 +7,8 @@ from pydantic import model_validator
 from glidewright.base.fields import Noun, nested, plain, quantity
 from glidewright.base.figure import Given
 
+from .day import DayIfKnown, day_if_known
+
 
 class Support(Noun):
     """One scale under the model: where it carries it and what it reads, tare taken off."""
@@ -72,7 +74,7 @@ class Weighing(Noun):
     support: tuple[Support, ...] = nested(
         "Supports", noun=Support, help="two or three scales under the model, in place of mass_g"
     )
-    date: str = plain("Date", help="year-month-day", default="")
+    date: DayIfKnown = day_if_known()
     note: str = plain("Note", help="scale, state of the build", default="")
 
     @model_validator(mode="after")

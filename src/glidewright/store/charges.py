@@ -1,7 +1,6 @@
 """``charges.toml`` of a model folder: what charger and voltmeter showed, one ``[[charge]]`` a charge."""
 
 from collections.abc import Collection
-from datetime import date as day_of
 from pathlib import Path
 
 from glidewright.base.door import read_noun
@@ -43,17 +42,7 @@ def read_charges(folder: Path, packs: Collection[str]) -> tuple[PackCharge, ...]
             problems.say(
                 f"{where}: pack", f"must be the id of a pack in parts/; {charge.pack!r} came; {known}"
             )
-        if not _is_day(charge.date):
-            problems.say(f"{where}: date", f"must be year-month-day; {charge.date!r} came; write 2026-05-31")
         found.append(charge)
     if problems:
         raise InputError(problems)
     return tuple(sorted(found, key=lambda charge: charge.date))
-
-
-def _is_day(text: str) -> bool:
-    try:
-        day_of.fromisoformat(text)
-    except ValueError:
-        return False
-    return True

@@ -51,7 +51,7 @@ def test_a_reading_at_rest_teaches_the_bench_and_others_do_not(folder: Path) -> 
         ({"well": "weigh", "found": ["mass_g=heavy"]}, "must be a number; 'heavy' came"),
         ({"well": "weigh", "found": ["mass_g=-3"]}, "must be greater than 0 g"),
         ({"well": "weigh", "found": ["mass_g=nan"]}, "must be"),
-        ({"well": "weigh", "day": "yesterday"}, "written year-month-day; 'yesterday' came"),
+        ({"well": "weigh", "day": "yesterday"}, "written year-month-day, as in 2026-05-31; 'yesterday' came"),
     ],
 )
 def test_what_cannot_be_used_is_said_and_changes_nothing(
