@@ -20,6 +20,7 @@ from annotated_types import Ge, Gt, Le, Lt
 from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
+import marked as marks
 from glidewright.base.fields import Noun, Quantity, quantities, quantity_of
 from glidewright.base.figure import Given
 from glidewright.base.registry import modules_below
@@ -51,10 +52,8 @@ from glidewright.rules.measure import WORDS
 from glidewright.rules.measures import MEASURES
 from glidewright.store.reading import read_model
 
-REPOSITORY = Path(__file__).resolve().parents[1]
-NOMENCLATURE = REPOSITORY / "NOMENCLATURE.md"
-FILES = REPOSITORY / "docs" / "files.md"
-_BLOCK = re.compile(r"(<!-- made: (?P<name>[^>]+) -->\n).*?(<!-- end -->)", re.DOTALL)
+NOMENCLATURE = marks.ROOT / "NOMENCLATURE.md"
+FILES = marks.DOCS / "files.md"
 _SUFFIX_ROW = re.compile(r"^\| `_(?P<suffix>\w+)` \| (?P<unit>[^|]+?) \|", re.MULTILINE)
 _OTHER = "other"
 
@@ -155,12 +154,8 @@ def _meaning(info: FieldInfo) -> str:
     return f"{info.title}: {info.description}" if info.description else str(info.title or "")
 
 
-def _table(head: tuple[str, ...], rows: Sequence[tuple[str, ...]]) -> str:
-    """A table in Markdown; a bar inside a cell would break it and is not used."""
-    if not rows:
-        return "Nothing at present.\n"
-    lines = [head, ("---",) * len(head), *rows]
-    return "".join(f"| {' | '.join(line)} |\n" for line in lines)
+def _table(head: Sequence[str], rows: Sequence[Sequence[str]]) -> str:
+    return marks.table(head, rows) if rows else "Nothing at present.\n"
 
 
 def nomenclature_tables() -> dict[str, str]:
@@ -368,11 +363,11 @@ def files_tables() -> dict[str, str]:
 
 def renewed(text: str, tables: Mapping[str, str], paper: str) -> str:
     """A paper with every generated table put in anew; ValueError when a table has no place or no maker."""
-    places = [found["name"] for found in _BLOCK.finditer(text)]
+    places = marks.marked(text, "made")
     if sorted(places) != sorted(tables):
         odd = sorted(set(places) ^ set(tables)) or sorted(places)
         raise ValueError(f"{paper} must have one place for every generated table; look at: {', '.join(odd)}")
-    return _BLOCK.sub(lambda found: f"{found[1]}\n{tables[found['name']]}\n{found[3]}", text)
+    return marks.renewed(text, "made", tables.__getitem__)
 
 
 def papers() -> dict[Path, str]:
@@ -385,15 +380,7 @@ def papers() -> dict[Path, str]:
 
 def main() -> int:
     """Write the papers, or with ``--check`` compare them; 1 when they differ."""
-    only_check = "--check" in sys.argv[1:]
-    behind = [path for path, text in papers().items() if path.read_text(encoding="utf-8") != text]
-    if not only_check:
-        for path in behind:
-            path.write_text(papers()[path], encoding="utf-8")
-    word = "behind the code" if only_check else "written"
-    for path in behind:
-        sys.stdout.write(f"{path.relative_to(REPOSITORY)}: {word}\n")
-    return 1 if only_check and behind else 0
+    return marks.written(papers(), only_check="--check" in sys.argv[1:])
 
 
 if __name__ == "__main__":
