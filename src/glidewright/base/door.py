@@ -221,11 +221,6 @@ def _from_pydantic(refused: ValidationError, metas: Mapping[str, Quantity], wher
     return problems
 
 
-def file_number(given: Given | None, meta: Quantity) -> float | None:
-    """The value of a Given in the unit of its file key, with as few digits as read back to the same value."""
-    return None if given is None else shortest_number(given.value, meta)
-
-
 def shortest_number(value: float, meta: Quantity) -> float:
     """The number with the fewest digits in the file's unit that is read back as this SI value.
 

@@ -1,7 +1,7 @@
 """Numbers that say how sure they are: what was given, and what was found."""
 
 import math
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from typing import Literal
 
 import numpy as np
@@ -9,16 +9,17 @@ from numpy.typing import NDArray
 from pydantic import BaseModel, ConfigDict, model_validator
 
 Grade = Literal["measured", "quoted", "typical", "guessed"]
+# from the most to the least trustworthy
 GRADES: Mapping[Grade, str] = {
     "measured": "on a scale, a wattmeter or a ruler",
     "quoted": "a seller's page or data sheet",
     "typical": "a trade table or a regression of ours",
     "guessed": "nobody knows yet",
 }
-_ORDER: tuple[Grade, ...] = ("measured", "quoted", "typical", "guessed")
+_ORDER = tuple(GRADES)
 
 
-def worst_grade(grades: "list[Grade] | tuple[Grade, ...]") -> Grade:
+def worst_grade(grades: Collection[Grade]) -> Grade:
     """The least trustworthy of some grades; ``guessed`` when there is none.
 
     >>> worst_grade(["measured", "typical", "quoted"])

@@ -27,10 +27,6 @@ class Unit:
         """The number in this unit of an SI value."""
         return (value - self.offset) / self.factor
 
-    def width_from_si(self, width: float) -> float:
-        """A difference (no offset) in this unit."""
-        return width / self.factor
-
 
 _RPM = 1.0 / 60.0
 _DEG = math.pi / 180.0

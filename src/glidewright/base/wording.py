@@ -61,12 +61,9 @@ def spread_digits(figure: Figure, shown: str | None = None) -> tuple[str, str, s
         in_unit.from_si(figure.value if n is None else n) for n in (figure.value, figure.low, figure.high)
     ]
     value, low, high = numbers
-    are_whole = all(math.isclose(n, round(n), rel_tol=1e-9, abs_tol=1e-9) for n in numbers)
-    decimals = (
-        min(0, decimals_for(value, high - low, in_unit))
-        if are_whole
-        else decimals_for(value, high - low, in_unit)
-    )
+    decimals = decimals_for(value, high - low, in_unit)
+    if all(math.isclose(n, round(n), rel_tol=1e-9, abs_tol=1e-9) for n in numbers):
+        decimals = min(0, decimals)
     return digits(value, decimals), digits(low, decimals), digits(high, decimals)
 
 

@@ -8,6 +8,7 @@ from glidewright.base.fields import Noun, plain
 
 from .scoring import Scoring
 
+HeightCount = Literal["highest", "at_cut", "at_window_end"]
 CHECK_NOTE = "check the current rules of your body"
 
 
@@ -55,9 +56,7 @@ class Limit(Noun):
 class HeightRule(Noun):
     """How the class counts launch height."""
 
-    count: Literal["highest", "at_cut", "at_window_end"] = plain(
-        "Counted", help="which height counts", default="highest"
-    )
+    count: HeightCount = plain("Counted", help="which height counts", default="highest")
     window_s: float = Field(
         title="Window",
         description="seconds after motor stop that still count",

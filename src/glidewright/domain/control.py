@@ -9,7 +9,6 @@ from glidewright.base.figure import Given
 
 SurfaceName = Literal["elevator", "rudder", "spoiler", "v-tail"]
 RodMaterial = Literal["carbon", "steel", "glass", "wood", "plastic", "line", ""]
-_SQUARE = Given(value=0.0, grade="typical", low=-0.05, high=0.05, because="left out, taken as square by eye")
 _OVER_HINGE = Given(
     value=0.0, grade="typical", low=-0.001, high=0.001, because="left out, taken as right over the hinge line"
 )

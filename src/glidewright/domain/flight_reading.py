@@ -16,14 +16,12 @@ from glidewright.base.fields import Noun, plain
 from glidewright.base.figure import Figure
 
 PhaseKind = Literal["ground", "motor", "zoom", "glide", "lift", "sink", "landing"]
-PHASES: tuple[PhaseKind, ...] = ("ground", "motor", "zoom", "glide", "lift", "sink", "landing")
 MotorSign = Literal["throttle", "current", "motor speed", "voltage", "engine noise", "climb"]
 
-_NOT_RECORDED = "not recorded"
 
-
-def _missing(unit: str, shown: str) -> Figure:
-    return Figure.unknown(unit, shown, _NOT_RECORDED)
+def not_recorded(unit: str, shown: str) -> Figure:
+    """A figure that the instrument could not tell."""
+    return Figure.unknown(unit, shown, "not recorded")
 
 
 class Phase(Noun):
@@ -63,23 +61,29 @@ class LaunchReading(Noun):
     is_restart: bool = plain(
         "Restart", help="true when the motor ran again before the model had landed", default=False
     )
-    charge: Figure = plain("Charge", help="A s", default=_missing("A s", "mAh"))
-    mean_current: Figure = plain("Mean current", help="A", default=_missing("A", "A"))
-    highest_current: Figure = plain("Highest current", help="A", default=_missing("A", "A"))
-    mean_voltage: Figure = plain("Mean volts", help="V, under load", default=_missing("V", "V"))
-    lowest_voltage: Figure = plain("Lowest volts", help="V, under load", default=_missing("V", "V"))
-    resting_voltage: Figure = plain("Resting volts", help="V, before motor start", default=_missing("V", "V"))
+    charge: Figure = plain("Charge", help="A s", default=not_recorded("A s", "mAh"))
+    mean_current: Figure = plain("Mean current", help="A", default=not_recorded("A", "A"))
+    highest_current: Figure = plain("Highest current", help="A", default=not_recorded("A", "A"))
+    mean_voltage: Figure = plain("Mean volts", help="V, under load", default=not_recorded("V", "V"))
+    lowest_voltage: Figure = plain("Lowest volts", help="V, under load", default=not_recorded("V", "V"))
+    resting_voltage: Figure = plain(
+        "Resting volts", help="V, before motor start", default=not_recorded("V", "V")
+    )
     recovered_voltage: Figure = plain(
-        "Recovered volts", help="V, after motor stop, as far as the record goes", default=_missing("V", "V")
+        "Recovered volts",
+        help="V, after motor stop, as far as the record goes",
+        default=not_recorded("V", "V"),
     )
     pack_resistance: Figure = plain(
         "Pack resistance",
         help="ohm, fall of the volts over the current at motor start and stop, leads included",
-        default=_missing("ohm", "mΩ"),
+        default=not_recorded("ohm", "mΩ"),
     )
-    mean_power: Figure = plain("Mean power", help="W, out of the pack", default=_missing("W", "W"))
-    mean_motor_speed: Figure = plain("Mean motor speed", help="1/s", default=_missing("1/s", "rpm"))
-    mean_airspeed: Figure = plain("Mean airspeed", help="m/s, in the climb", default=_missing("m/s", "m/s"))
+    mean_power: Figure = plain("Mean power", help="W, out of the pack", default=not_recorded("W", "W"))
+    mean_motor_speed: Figure = plain("Mean motor speed", help="1/s", default=not_recorded("1/s", "rpm"))
+    mean_airspeed: Figure = plain(
+        "Mean airspeed", help="m/s, in the climb", default=not_recorded("m/s", "m/s")
+    )
 
 
 class GlideSegment(Noun):
@@ -90,7 +94,7 @@ class GlideSegment(Noun):
     sink: Figure = plain("Sink", help="m/s, positive downwards; the motion of the air is in it")
     is_still: bool = plain("Still", help="true when nothing in the record speaks of moving air")
     because: str = plain("Because", help="why it looks still, or why not")
-    airspeed: Figure = plain("Airspeed", help="m/s, mean", default=_missing("m/s", "m/s"))
+    airspeed: Figure = plain("Airspeed", help="m/s, mean", default=not_recorded("m/s", "m/s"))
     is_energy_compensated: bool = plain(
         "Energy compensated", help="true when changes of airspeed are taken out of the sink", default=False
     )
@@ -105,7 +109,7 @@ class LiftReading(Noun):
     gain: Figure = plain("Height gained", help="m")
     strength: Figure = plain("Strength", help="m/s, mean climb of the model")
     air_strength: Figure = plain("Rise of the air", help="m/s, mean climb plus the sink in still air")
-    turns: Figure = plain("Turns", help="full circles", default=_missing("1", ""))
+    turns: Figure = plain("Turns", help="full circles", default=not_recorded("1", ""))
     is_energy_compensated: bool = plain(
         "Energy compensated", help="true when changes of airspeed are taken out of the climb", default=False
     )
@@ -172,7 +176,7 @@ class FlightReading(Noun):
     airspeed_error: Figure = plain(
         "Pressure error",
         help="m of indicated height at 10 m/s, found from changes of airspeed",
-        default=_missing("m", "m"),
+        default=not_recorded("m", "m"),
     )
 
     phases: tuple[Phase, ...] = plain("Phases", help="in order, without holes")
@@ -181,12 +185,14 @@ class FlightReading(Noun):
     still_sink: Figure = plain(
         "Sink in still-looking air",
         help="m/s, of this flight alone",
-        default=_missing("m/s", "m/s"),
+        default=not_recorded("m/s", "m/s"),
     )
     lifts: tuple[LiftReading, ...] = plain("Lift", help="found and used", default=())
     landing: LandingReading | None = plain("Landing", help="none when the record ends before", default=None)
     flight_time: Figure = plain(
-        "Flight time", help="s, from the first release or motor start to touch", default=_missing("s", "s")
+        "Flight time",
+        help="s, from the first release or motor start to touch",
+        default=not_recorded("s", "s"),
     )
     statements: tuple[str, ...] = plain(
         "Statements", help="what this record cannot tell, and what was repaired", default=()

@@ -1,12 +1,12 @@
 """Body nouns: pod and boom, the spoilers in the wing, and bays where things may lie."""
 
+import math
 from typing import ClassVar, Literal
 
 from glidewright.base.fields import Noun, plain, quantity
 from glidewright.base.figure import Given
 
-_LEVEL = Given(value=0.0, grade="typical", because="left out, taken at the height of the datum")
-_MIDDLE = Given(value=0.0, grade="typical", because="left out, taken on the centre line")
+from .geometry_left_out import LEVEL, MIDDLE
 
 
 class Body(Noun):
@@ -104,7 +104,7 @@ class Body(Noun):
         spread="station",
         at_least=-1000,
         at_most=1000,
-        default=_LEVEL,
+        default=LEVEL,
     )
     boom_diameter_m: Given = quantity(
         "Boom diameter",
@@ -204,7 +204,7 @@ class Spoiler(Noun):
         above=0,
         at_most=120,
         default=Given(
-            value=1.3962634015954636, grade="typical", because="left out; 60 to 90 degrees are common"
+            value=math.radians(80.0), grade="typical", because="left out; 60 to 90 degrees are common"
         ),
     )
 
@@ -263,7 +263,7 @@ class Bay(Noun):
         spread="station",
         at_least=-3000,
         at_most=3000,
-        default=_MIDDLE,
+        default=MIDDLE,
     )
     z_m: Given | None = quantity(
         "Middle z",

@@ -10,6 +10,7 @@ from .geometry_body import Bay, Body
 from .geometry_places import Piece, edges_m, ring_at, tail_pieces, wing_pieces
 
 _SAME_M = 1e-9
+Point = tuple[float, float]
 _CLEAR_M = 0.01  # a tail that is closer to the wing in height than this and overlaps it in plan crosses it
 
 
@@ -115,9 +116,6 @@ def _crossing_problem(geometry: Geometry, number: int, other: str) -> Problem:
         f"must lead the panel clear of {other}; they cross each other; "
         "state the angle against the horizontal and check the lengths",
     )
-
-
-Point = tuple[float, float]
 
 
 def _turn(a: Point, b: Point, c: Point) -> float:

@@ -5,12 +5,8 @@ from typing import ClassVar
 from glidewright.base.fields import Noun, plain, quantity
 from glidewright.base.figure import Given
 
+from .geometry_left_out import ALIGNED, LEVEL, MIDDLE, STRAIGHT
 from .geometry_section import Datum
-from .geometry_wing import ALIGNED
-
-_STRAIGHT = Given(value=0.0, grade="typical", low=0.0, high=0.0, because="left out, taken as straight")
-_MIDDLE = Given(value=0.0, grade="typical", because="left out, taken on the centre line")
-_LEVEL = Given(value=0.0, grade="typical", because="left out, taken at the height of the datum")
 
 
 class Tail(Noun):
@@ -59,7 +55,7 @@ class Tail(Noun):
         spread="station",
         at_least=-1000,
         at_most=1000,
-        default=_STRAIGHT,
+        default=STRAIGHT,
     )
     x_m: Given = quantity(
         "Leading edge x",
@@ -79,7 +75,7 @@ class Tail(Noun):
         spread="station",
         at_least=-1000,
         at_most=1000,
-        default=_LEVEL,
+        default=LEVEL,
     )
     dihedral_rad: Given = quantity(
         "Dihedral",
@@ -172,7 +168,7 @@ class Fin(Noun):
         spread="station",
         at_least=-1000,
         at_most=1000,
-        default=_STRAIGHT,
+        default=STRAIGHT,
     )
     x_m: Given = quantity(
         "Leading edge x",
@@ -192,7 +188,7 @@ class Fin(Noun):
         spread="station",
         at_least=-2000,
         at_most=2000,
-        default=_MIDDLE,
+        default=MIDDLE,
     )
     z_m: Given = quantity(
         "Root z",
@@ -202,7 +198,7 @@ class Fin(Noun):
         spread="station",
         at_least=-1000,
         at_most=1000,
-        default=_LEVEL,
+        default=LEVEL,
     )
     rudder_share: Given = quantity(
         "Rudder chord",

@@ -5,10 +5,8 @@ from typing import ClassVar, Literal
 from glidewright.base.fields import Noun, plain, quantity
 from glidewright.base.figure import Given
 
+from .geometry_left_out import ALIGNED, AT_DATUM, STRAIGHT
 from .geometry_section import Datum
-
-AT_DATUM = Given(value=0.0, grade="measured", low=0.0, high=0.0, because="the datum, by definition")
-ALIGNED = Given(value=0.0, grade="typical", because="left out, taken as in line")
 
 
 class Wing(Noun):
@@ -100,7 +98,7 @@ class Panel(Noun):
         spread="station",
         at_least=-1000,
         at_most=1000,
-        default=Given(value=0.0, grade="typical", low=0.0, high=0.0, because="left out, taken as straight"),
+        default=STRAIGHT,
     )
     dihedral_rad: Given = quantity(
         "Dihedral",

@@ -1,5 +1,6 @@
 """How the model is launched, and when a launch is no longer worth making."""
 
+import math
 from typing import ClassVar
 
 from glidewright.base.fields import Noun, quantity
@@ -80,7 +81,7 @@ class LaunchPlan(Noun):
         spread="exact",
         above=0,
         at_most=89,
-        default=_given(1.0471975511965976, "60 degrees"),
+        default=_given(math.radians(60.0), "60 degrees"),
     )
     rest_s: Given = quantity(
         "Time between launches",

@@ -1,18 +1,15 @@
 """What the logbook of a model keeps: flights with what flew and in which weather, and charges of packs."""
 
-from typing import ClassVar, Literal
+from typing import ClassVar
 
 from pydantic import Field
 
 from glidewright.base.fields import Noun, plain, quantity
 from glidewright.base.figure import Figure, Given
-from glidewright.domain.flight_reading import LaunchReading
 
+from .class_limits import HeightCount
 from .day import Day
-
-HeightCount = Literal["highest", "at_cut", "at_window_end"]
-
-_NOT_RECORDED = "not recorded"
+from .flight_reading import LaunchReading, not_recorded
 
 
 class Weather(Noun):
@@ -89,11 +86,9 @@ class Flight(Noun):
     still_sink: Figure = plain(
         "Sink in still-looking air",
         help="m/s, indicated",
-        default=Figure.unknown("m/s", "m/s", _NOT_RECORDED),
+        default=not_recorded("m/s", "m/s"),
     )
-    glide_airspeed: Figure = plain(
-        "Airspeed of that glide", help="m/s", default=Figure.unknown("m/s", "m/s", _NOT_RECORDED)
-    )
+    glide_airspeed: Figure = plain("Airspeed of that glide", help="m/s", default=not_recorded("m/s", "m/s"))
     launches: tuple[LaunchReading, ...] = plain("Launches", help="motor runs", default=())
     flight_times: tuple[Figure, ...] = plain(
         "Flight times", help="s, one for each launch: from motor start to the touch behind it", default=()
@@ -103,7 +98,7 @@ class Flight(Noun):
         """From the motor start of a launch, counted from 0, to the touch behind it."""
         if place < len(self.flight_times):
             return self.flight_times[place]
-        return Figure.unknown("s", "s", _NOT_RECORDED)
+        return not_recorded("s", "s")
 
     @property
     def name(self) -> str:

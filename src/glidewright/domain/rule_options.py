@@ -1,13 +1,13 @@
 """Rule options that a committee weighs: a class with some limits changed, and the logger that checks."""
 
-from typing import ClassVar, Literal
+from typing import ClassVar
 
 from pydantic import Field
 
 from glidewright.base.fields import Noun, plain, quantity
 from glidewright.base.figure import Given
 
-from .class_limits import Limit
+from .class_limits import HeightCount, Limit
 
 
 class LimitChange(Noun):
@@ -38,7 +38,7 @@ class RuleOption(Noun):
         allow_inf_nan=False,
         default=None,
     )
-    height_count: Literal["highest", "at_cut", "at_window_end"] | None = plain(
+    height_count: HeightCount | None = plain(
         "Counted", help="which height counts, instead of that of the class", default=None
     )
     height_window_s: float | None = Field(

@@ -18,7 +18,7 @@ from pydantic import ValidationError
 
 from glidewright.base.errors import InputError, Problem, WriteError, nearest
 from glidewright.base.figure import Figure
-from glidewright.domain.flight_reading import LaunchReading
+from glidewright.domain.flight_reading import LaunchReading, not_recorded
 from glidewright.domain.logbook import Flight, PackCharge, SetUp, Weather
 
 from .logbook_tables import CHARGES, FIGURES, FLIGHTS, HEAD, LAUNCHES, SCHEMA, bring_up_to_date
@@ -303,7 +303,7 @@ def _flight_of(
     made, times = [], []
     for launch in sorted((one for one in launches if one["flight_id"] == number), key=lambda o: o["number"]):
         known = {one["name"]: _figure_of(one) for one in own if one["launch_id"] == launch["id"]}
-        times.append(known.pop(_FLIGHT_TIME, Figure.unknown("s", "s", "not recorded")))
+        times.append(known.pop(_FLIGHT_TIME, not_recorded("s", "s")))
         plain = {name: launch[name] for name in ("number", "motor_sign", "is_restart")}
         made.append(LaunchReading.model_validate(plain | known))
     given = {field: _given_of(of_flight[name]) for name, field in _GIVEN.items() if name in of_flight}

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from pydantic import Field
 
-from glidewright.base.door import file_number, read_noun, shortest_number
+from glidewright.base.door import read_noun, shortest_number
 from glidewright.base.errors import InputError
 from glidewright.base.fields import Noun, Quantity, plain, quantities, quantity
 from glidewright.base.figure import GRADES, Given, Grade
@@ -217,8 +217,4 @@ def test_any_si_value_is_written_within_a_step_of_rounding(symbol: str, value: f
 )
 def test_numbers_of_people_come_back_as_they_wrote_them(symbol: str, number: float) -> None:
     meta = Quantity("key", unit(symbol), "exact")
-    assert file_number(Given(value=meta.shown.to_si(number)), meta) == number
-
-
-def test_what_is_not_known_has_no_number() -> None:
-    assert file_number(None, quantities(Thing)["mass_kg"]) is None
+    assert shortest_number(meta.shown.to_si(number), meta) == number

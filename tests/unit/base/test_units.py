@@ -56,12 +56,6 @@ def test_order_is_kept(one: Unit, a: float, b: float) -> None:
     assert (a <= b) <= (one.to_si(a) <= one.to_si(b))
 
 
-@given(units, numbers)
-def test_a_width_knows_no_offset(one: Unit, width: float) -> None:
-    assert one.width_from_si(width) == pytest.approx(one.from_si(width + one.offset), rel=1e-9, abs=1e-6)
-    assert one.width_from_si(0.0) == 0.0
-
-
 @pytest.mark.parametrize(
     ("key", "symbol"),
     [

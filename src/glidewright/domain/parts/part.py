@@ -1,10 +1,11 @@
 """What every part has, whatever its kind."""
 
-from typing import ClassVar
+from typing import ClassVar, Literal, get_args
 
 from glidewright.base.fields import Noun, plain, quantity
 from glidewright.base.figure import Given
 
+Group = Literal["wing", "fuselage", "tail", "radio", "power", "ballast", "other"]
 STATION_HELP = "from the datum; x runs aft, y to the right wing, z up"
 
 
@@ -13,7 +14,7 @@ class Part(Noun):
 
     kind: ClassVar[str] = ""
     kind_title: ClassVar[str] = ""
-    groups: ClassVar[tuple[str, ...]] = ("power", "radio", "wing", "fuselage", "tail", "ballast", "other")
+    groups: ClassVar[tuple[Group, ...]] = get_args(Group)
 
     id: str = plain("Name in files", help="short, unique in the drawer, no spaces")
     title: str = plain("Title", help="what people call it", default="")

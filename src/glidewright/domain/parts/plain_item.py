@@ -1,10 +1,10 @@
 """Plain item: anything with a mass and a place."""
 
-from typing import ClassVar, Literal
+from typing import ClassVar
 
 from glidewright.base.fields import plain
 
-from .part import Part
+from .part import Group, Part
 
 
 class PlainItem(Part):
@@ -13,6 +13,4 @@ class PlainItem(Part):
     kind: ClassVar[str] = "item"
     kind_title: ClassVar[str] = "Plain item"
 
-    group: Literal["wing", "fuselage", "tail", "radio", "power", "ballast", "other"] = plain(
-        "Group", help="where it counts in the mass table", default="other"
-    )
+    group: Group = plain("Group", help="where it counts in the mass table", default="other")
