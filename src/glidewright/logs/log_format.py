@@ -32,7 +32,8 @@ class LogFormat:
 
     sniff: whether the begin of a text looks like it; read: name of the log, text and confirmed channel maps
     to all recordings, or InputError; propose: name and text to the channel map that the text suggests, None
-    for a format that states its channels itself; order: smaller is asked earlier.
+    for a format that states its channels itself; order: smaller is asked earlier; known_by: what ``sniff``
+    looks for, in words; brings: every channel that it may hold, by a name of ``CHANNELS``.
     """
 
     name: str
@@ -42,3 +43,5 @@ class LogFormat:
     read: Callable[[str, str, Sequence[ChannelMap]], list[Recording]]
     propose: Callable[[str, str], ChannelMap] | None = None
     endings: tuple[str, ...] = field(default=())
+    known_by: str = field(kw_only=True)
+    brings: tuple[str, ...] = field(kw_only=True)

@@ -79,10 +79,12 @@ def read_from(field: str) -> Logged:
     return logged
 
 
-def never_known(why: str) -> Predicted:
-    """For what no model folder states: a person measures it at the model."""
+@dataclass(frozen=True)
+class NeverKnown:
+    """For what no model folder states: a person measures it at the model; ``why`` says how."""
 
-    def predicted(prediction: Prediction, limit: Limit) -> Draws | str:  # noqa: ARG001 the contract of a measure
-        return why
+    why: str
 
-    return predicted
+    def __call__(self, prediction: Prediction, limit: Limit) -> Draws | str:
+        """Why it is not known, whatever the prediction."""
+        return self.why

@@ -26,10 +26,14 @@ class Job:
     """One command of the program.
 
     name: as typed; help: first sentence for the table, the rest for its own page; run: the function
-    whose annotated parameters are the options; order: place in the table.
+    whose annotated parameters are the options; order: place in the table; example: a line as one types it;
+    answers: the noun that it answers with, as ``module below glidewright:class``, so that nothing is read
+    for the help; empty for a command without an answer.
     """
 
     name: str
     help: str
     run: Callable[..., None]
     order: int = 50
+    example: str = ""
+    answers: str = ""

@@ -8,7 +8,7 @@ from itertools import islice
 import numpy as np
 
 from glidewright.domain.channel_map import DELIMITERS, ChannelMap, MappedColumn
-from glidewright.domain.flight_record import Samples
+from glidewright.domain.flight_record import CHANNELS, Samples
 from glidewright.domain.log_units import TIME, units_of
 from glidewright.logs.clock import counted
 from glidewright.logs.columns import clocks, day_of, has_day, has_zone_and_day, numbers, short_clocks
@@ -132,5 +132,13 @@ def _propose(name: str, text: str) -> ChannelMap:
 
 
 FORMAT = LogFormat(
-    "delimited", "Delimited text", 90, has_table, _read, propose=_propose, endings=(".csv", ".tsv", ".txt")
+    "delimited",
+    "Delimited text",
+    90,
+    has_table,
+    _read,
+    propose=_propose,
+    endings=(".csv", ".tsv", ".txt"),
+    known_by="rows of as many cells between commas, semicolons or tabs, most of them numbers",
+    brings=tuple(CHANNELS),
 )

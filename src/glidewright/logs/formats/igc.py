@@ -175,4 +175,18 @@ def _date(lines: Sequence[str], notes: list[str]) -> date | None:
     return day
 
 
-FORMAT = LogFormat("igc", "IGC flight record (FAI)", 10, _sniff, _read, endings=(".igc",))
+FORMAT = LogFormat(
+    "igc",
+    "IGC flight record (FAI)",
+    10,
+    _sniff,
+    _read,
+    endings=(".igc",),
+    known_by="a fix: a line of B with time, position and an A or V for its validity",
+    brings=tuple(
+        dict.fromkeys(
+            ("latitude_rad", "longitude_rad", "gnss_height_m", "height_m")
+            + tuple(channel for channel, _, _ in _EXTENSIONS.values())
+        )
+    ),
+)

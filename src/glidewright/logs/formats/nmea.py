@@ -125,4 +125,13 @@ def _midnight(fields: Sequence[str], clock: Sequence[float]) -> datetime | None:
     return own - timedelta(days=passed)
 
 
-FORMAT = LogFormat("nmea", "NMEA sentences", 20, _sniff, _read, endings=(".nmea", ".nma"))
+FORMAT = LogFormat(
+    "nmea",
+    "NMEA sentences",
+    20,
+    _sniff,
+    _read,
+    endings=(".nmea", ".nma"),
+    known_by="a sentence that begins with $, two letters, and GGA or RMC",
+    brings=_CHANNELS,
+)

@@ -1,6 +1,6 @@
 """Nose radius: what a collision would meet first."""
 
-from glidewright.rules.measure import Measure, never_known
+from glidewright.rules.measure import Measure, NeverKnown
 
 MEASURE = Measure(
     "nose_radius",
@@ -8,5 +8,5 @@ MEASURE = Measure(
     "m",
     "mm",
     "smallest radius of the nose or spinner tip, measured with a gauge",
-    predicted=never_known("the model folder does not state it; hold a radius gauge to the nose"),
+    predicted=NeverKnown("the model folder does not state it; hold a radius gauge to the nose"),
 )

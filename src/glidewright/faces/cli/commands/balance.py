@@ -70,4 +70,11 @@ def run(
     )
 
 
-JOB = Job("balance", _HELP, run, order=34)
+JOB = Job(
+    "balance",
+    _HELP,
+    run,
+    order=34,
+    example="glidewright balance Lark --chance 95",
+    answers="decisions.balancing.nouns:BalanceResult",
+)

@@ -60,5 +60,12 @@ def run(
     )
 
 
-JOB = Job("calibrate", _HELP, run, order=72)
+JOB = Job(
+    "calibrate",
+    _HELP,
+    run,
+    order=72,
+    example="glidewright calibrate Lark",
+    answers="decisions.calibrate_nouns:CalibrateResult",
+)
 """The command."""

@@ -29,4 +29,11 @@ def run(
     )
 
 
-JOB = Job("check", _HELP, run, order=15)
+JOB = Job(
+    "check",
+    _HELP,
+    run,
+    order=15,
+    example="glidewright check Lark --html lark.html",
+    answers="decisions.nouns:CheckResult",
+)

@@ -107,4 +107,11 @@ def run(
     )
 
 
-JOB = Job("choose", _HELP, run, order=40)
+JOB = Job(
+    "choose",
+    _HELP,
+    run,
+    order=40,
+    example='glidewright choose Lark --goal height --goal launches --need "launches>=6" --buy 1',
+    answers="decisions.choosing.nouns:ChooseResult",
+)

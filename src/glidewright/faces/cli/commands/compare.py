@@ -70,4 +70,11 @@ def run(
     )
 
 
-JOB = Job("compare", _HELP, run, order=42)
+JOB = Job(
+    "compare",
+    _HELP,
+    run,
+    order=42,
+    example="glidewright compare Lark Heron --wind 5",
+    answers="decisions.comparing.nouns:CompareResult",
+)

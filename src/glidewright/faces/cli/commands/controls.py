@@ -30,4 +30,11 @@ def run(
     )
 
 
-JOB = Job("controls", _HELP, run, order=37)
+JOB = Job(
+    "controls",
+    _HELP,
+    run,
+    order=37,
+    example="glidewright controls Lark",
+    answers="decisions.steering.nouns:ControlsResult",
+)

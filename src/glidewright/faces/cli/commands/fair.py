@@ -104,4 +104,11 @@ def run(
     )
 
 
-JOB = Job("fair", _HELP, run, order=55)
+JOB = Job(
+    "fair",
+    _HELP,
+    run,
+    order=55,
+    example="glidewright fair hill-club-electric --model Lark --model Heron --paper meeting.html",
+    answers="decisions.fairness.nouns:FairResult",
+)

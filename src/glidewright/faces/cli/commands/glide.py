@@ -51,4 +51,11 @@ def run(
     )
 
 
-JOB = Job("glide", _HELP, run, order=36)
+JOB = Job(
+    "glide",
+    _HELP,
+    run,
+    order=36,
+    example="glidewright glide Lark --thermal-radius 20 --thermal-strength 1.5",
+    answers="decisions.gliding.nouns:GlideResult",
+)

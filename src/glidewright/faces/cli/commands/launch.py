@@ -29,4 +29,11 @@ def run(
     )
 
 
-JOB = Job("launch", _HELP, run, order=32)
+JOB = Job(
+    "launch",
+    _HELP,
+    run,
+    order=32,
+    example="glidewright launch Lark",
+    answers="decisions.launch:LaunchResult",
+)

@@ -34,4 +34,11 @@ def run(
     finish("new", result.folder, result, lambda: new.document(result, str(target)), as_json=as_json)
 
 
-JOB = Job("new", _HELP, run, order=10)
+JOB = Job(
+    "new",
+    _HELP,
+    run,
+    order=10,
+    example="glidewright new Lark --in models",
+    answers="decisions.new_model:Result",
+)

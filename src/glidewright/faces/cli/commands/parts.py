@@ -41,4 +41,11 @@ def run(
     finish("parts", result.model, result, lambda: parts.document(result), as_json=as_json)
 
 
-JOB = Job("parts", _HELP, run, order=20)
+JOB = Job(
+    "parts",
+    _HELP,
+    run,
+    order=20,
+    example='glidewright parts Lark "mass_g<40" --kind motor',
+    answers="decisions.parts:Result",
+)

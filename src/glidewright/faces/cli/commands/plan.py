@@ -66,4 +66,11 @@ def run(
     )
 
 
-JOB = Job("plan", _HELP, run, order=60)
+JOB = Job(
+    "plan",
+    _HELP,
+    run,
+    order=60,
+    example="glidewright plan Lark --well range --found distance_m=21",
+    answers="decisions.planning.nouns:PlanResult",
+)

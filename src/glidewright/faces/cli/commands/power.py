@@ -29,4 +29,11 @@ def run(
     )
 
 
-JOB = Job("power", _HELP, run, order=30)
+JOB = Job(
+    "power",
+    _HELP,
+    run,
+    order=30,
+    example="glidewright power Lark --all",
+    answers="decisions.power:PowerResult",
+)

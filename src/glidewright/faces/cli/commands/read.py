@@ -163,5 +163,12 @@ def run(
     )
 
 
-JOB = Job("read", _HELP, run, order=70)
+JOB = Job(
+    "read",
+    _HELP,
+    run,
+    order=70,
+    example="glidewright read evening.csv --model Lark --landing 2.5",
+    answers="decisions.read_nouns:ReadResult",
+)
 """The command."""

@@ -32,4 +32,10 @@ def run(
     serve(folder, port, is_lan=lan, opens_browser=browser)
 
 
-JOB = Job("serve", _HELP, run, order=90)
+JOB = Job(
+    "serve",
+    _HELP,
+    run,
+    order=90,
+    example="glidewright serve models --no-browser",
+)

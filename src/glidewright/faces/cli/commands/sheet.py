@@ -85,4 +85,11 @@ def run(
     )
 
 
-JOB = Job("sheet", _HELP, run, order=70)
+JOB = Job(
+    "sheet",
+    _HELP,
+    run,
+    order=70,
+    example="glidewright sheet Lark --pdf lark.pdf",
+    answers="decisions.sheet:SheetResult",
+)
