@@ -18,7 +18,6 @@ DATA_SHEET = "the maker's data sheet; no reading of yours can tell a limit"
 CALIPER = "a caliper across the two blade pivots"
 STAIRS = "readings at the foot and the head of stairs of known height, ten times"
 _SETTING = "its setting, read from the device"
-_CONTROLLER_RATING_A = 20.0  # power_inputs takes the same when the rating is missing
 
 
 @dataclass(frozen=True)
@@ -51,7 +50,7 @@ def _no_load_current(part: Part) -> Estimate | None:
 
 def _controller_resistance(part: Part) -> Estimate:
     rating = cast("Controller", part).max_current_A
-    return typical.typical_controller_resistance(rating.value if rating else _CONTROLLER_RATING_A)
+    return typical.typical_controller_resistance(rating.value if rating else None)
 
 
 def _pack_resistance(part: Part) -> Estimate:

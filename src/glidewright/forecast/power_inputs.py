@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from glidewright.base.errors import OutsideModelError
 from glidewright.base.fields import quantities
-from glidewright.base.figure import Given, Grade
+from glidewright.base.figure import Given, Grade, worst_grade
 from glidewright.data import coefficients
 from glidewright.domain.model import Model
 from glidewright.domain.parts import Altimeter, Controller, Motor, Pack, Part, Propeller, Receiver, Servo
@@ -16,13 +16,13 @@ from glidewright.models.power.propeller import PropellerCurve, propeller_curve
 from glidewright.models.power.propeller_yoke import curve_on_yoke, folding_geometry
 from glidewright.models.power.typical import Estimate
 
-LOW_VOLTAGE_CUT_V = Given(
-    value=3.0, low=2.8, high=3.2, grade="typical", because="common factory setting per cell"
-)
-SOFT_START_s = Given(
-    value=0.6, low=0.3, high=1.2, grade="typical", because="common setting for a folding propeller"
-)
-SUPPLY_VOLTAGE_V = Given(value=5.0, low=4.9, high=5.2, grade="typical", because="common servo supply")
+
+def _usual(name: str) -> Given:
+    row = coefficients("controller")[name]
+    return Given(value=row["value"], low=row["low"], high=row["high"], grade="typical", because=row["where"])
+
+
+SUPPLY_VOLTAGE_V = _usual("servo_supply_voltage")
 
 
 @dataclass(frozen=True)
@@ -160,7 +160,7 @@ def no_load_voltage_V(motor: Motor) -> float:
 
 
 def _controller(collect: _Collector, controller: Controller) -> None:
-    rated = controller.max_current_A.value if controller.max_current_A else 20.0
+    rated = controller.max_current_A.value if controller.max_current_A else None
     collect.stated_or_typical(
         controller,
         "resistance_ohm",
@@ -170,7 +170,7 @@ def _controller(collect: _Collector, controller: Controller) -> None:
         typical.typical_controller_resistance(rated),
     )
     collect.stated_or_typical(
-        controller, "soft_start_s", "controller.soft_start", "soft start", "s", SOFT_START_s
+        controller, "soft_start_s", "controller.soft_start", "soft start", "s", _usual("soft_start")
     )
     collect.stated_or_typical(
         controller,
@@ -178,7 +178,7 @@ def _controller(collect: _Collector, controller: Controller) -> None:
         "controller.low_voltage_cut",
         "low-voltage cut per cell",
         "V",
-        LOW_VOLTAGE_CUT_V,
+        _usual("low_voltage_cut"),
     )
 
 
@@ -217,37 +217,23 @@ def _pack(collect: _Collector, pack: Pack) -> None:
 
 def _radio(collect: _Collector, model: Model) -> None:
     """Mean supply current of receiver, servos and altimeter, as one input at the servo supply."""
-    parts: list[tuple[Given | None, Estimate, str, Part]] = []
-    for _, servo in model.of_kind(Servo):
-        parts.append(
-            (
-                servo.working_current_A,
-                typical.typical_servo_current(working=True),
-                "working_current_mA",
-                servo,
-            )
-        )
-    for _, receiver in model.of_kind(Receiver):
-        parts.append((receiver.current_A, typical.typical_receiver_current(), "current_mA", receiver))
-    total = low_square = high_square = 0.0
-    grades_typical = False
-    for stated, guess, _, _ in parts:
-        value = stated.value if stated else guess.value
-        low = stated.low if stated and stated.low is not None else (guess.low if not stated else 0.7 * value)
-        high = (
-            stated.high if stated and stated.high is not None else (guess.high if not stated else 1.4 * value)
-        )
-        grades_typical = grades_typical or stated is None
-        total += value
-        low_square += (value - low) ** 2
-        high_square += (high - value) ** 2
-    for _, altimeter in model.of_kind(Altimeter):
-        total += altimeter.current_A.value if altimeter.current_A else 0.0
+    currents: list[Input] = []
+    for kind, field, guess in (
+        (Servo, "working_current_A", typical.typical_servo_current(working=True)),
+        (Receiver, "current_A", typical.typical_receiver_current()),
+        (Altimeter, "current_A", None),
+    ):
+        for _, part in model.of_kind(kind):
+            if getattr(part, field) is not None:
+                currents.append(from_field(part, field, part.id, part.name))
+            elif guess is not None:
+                currents.append(from_band(part.id, part.name, _given(guess), "factor"))
+    total = math.fsum(one.value for one in currents)
     given = Given(
         value=total,
-        low=max(total - math.sqrt(low_square), 0.0),
-        high=total + math.sqrt(high_square),
-        grade="typical" if grades_typical else "quoted",
+        low=max(total - math.hypot(*(one.value - one.low for one in currents)), 0.0),
+        high=total + math.hypot(*(one.high - one.value for one in currents)),
+        grade=worst_grade([one.grade for one in currents]) if currents else "quoted",
         because="mean current of servos and receiver while flying",
     )
     collect.entries.append(

@@ -97,6 +97,20 @@ def test_a_model_without_radio_takes_no_current(demo: Model) -> None:
     assert setup["radio.current"] == pytest.approx(np.zeros(16))
 
 
+def test_the_current_of_the_radio_has_the_band_of_its_grades(demo: Model) -> None:
+    # 45 mA of a receiver: measured 10 % and quoted 30 % either way, by the grade table (servo_current)
+    alone = without(demo, Servo, Altimeter)
+    for grade, share in (("measured", 0.10), ("quoted", 0.30)):
+        stated = changed(alone, Receiver, current_A=Given(value=0.045, grade=grade))
+        radio = prepare(stated, None, 4).inputs["radio.current"]
+        assert radio.value == pytest.approx(0.045)
+        assert (radio.low, radio.high) == (
+            pytest.approx(0.045 / (1 + share)),
+            pytest.approx(0.045 * (1 + share)),
+        )
+        assert radio.grade == grade
+
+
 def test_only_an_altimeter_that_stops_the_motor_is_a_limiter(demo: Model) -> None:
     assert limiter_of(demo) is not None
     assert limiter_of(changed(demo, Altimeter, stops_motor=False)) is None

@@ -1,7 +1,7 @@
 """Typical values of what sellers leave out, each with its band, its reason and the reading that narrows it.
 
-Values and bands come from ``coefficients/typical.toml``, ``motor.toml`` and ``pack.toml`` (studies/
-typical_motors.py and trade practice; the source of each stands there). Bands are the 10th and 90th
+Values and bands come from the coefficients ``typical``, ``motor``, ``controller`` and ``pack``
+(studies/typical_motors.py and trade practice; the source of each stands there). Bands are the 10th and 90th
 percentile of a lognormal spread. Inputs must be finite and above zero, else ``ValueError``.
 """
 
@@ -13,6 +13,7 @@ from glidewright.data import coefficients
 
 _TABLE = coefficients("typical")
 _MOTOR = coefficients("motor")
+_CONTROLLER = coefficients("controller")
 _PACK = coefficients("pack")
 
 # definitions of the laws in studies/typical_motors.py: 60 g, 30 mm, 100 rad/(V s), 60 C, 12 milliohm
@@ -77,7 +78,7 @@ def _law(name: str) -> float:
 def typical_motor_resistance(
     kv_rad_per_Vs: float, mass_kg: float, can_diameter_m: float | None = None
 ) -> Estimate:
-    """Winding resistance in ohm, terminal to terminal at 20 °C, of an outrunner of 20 to 180 g.
+    """Winding resistance in ohm, terminal to terminal at 20 °C, of an outrunner of 11 to 175 g.
 
     ``R = c (m / 60 g)^p (d / 30 mm)^q / Kv^2``; without the diameter the law of slim cans (up to 37 mm).
 
@@ -99,7 +100,7 @@ def typical_motor_resistance(
 
 
 def typical_no_load_current(kv_rad_per_Vs: float, mass_kg: float, voltage_V: float = 10.0) -> Estimate:
-    """No-load current in A of a slim outrunner of 20 to 180 g, at 10 V unless another voltage is asked for.
+    """No-load current in A of a slim outrunner of 11 to 175 g, at 10 V unless another voltage is asked for.
 
     At another voltage it follows the speed by ``no_load_speed_share`` of motor.toml.
 
@@ -163,17 +164,26 @@ def typical_motor_conductance(
     return _scaled(entry, area_m2, f"{because} on the surface of the can", WARM_READING)
 
 
-def typical_controller_resistance(max_current_A: float) -> Estimate:
+def typical_controller_resistance(max_current_A: float | None = None) -> Estimate:
     """On-resistance in ohm of a controller with its leads, from its rated current (10 to 100 A).
+
+    ``R = r + U / I``: leads, and two switches that shrink with the rating. Without a rating the usual one and
+    its band stand in, which makes the band wider.
 
     >>> round(typical_controller_resistance(20.0).value, 4)
     0.012
+    >>> round(typical_controller_resistance().high, 4)
+    0.04
     """
     _positive(max_current_A=max_current_A)
-    fixed, per_amp = _TABLE["controller_resistance_fixed"], _TABLE["controller_resistance_volt"]
-    value, low, high = (fixed[key] + per_amp[key] / max_current_A for key in ("value", "low", "high"))
+    usual = _CONTROLLER["rating"]
+    least, middle, most = (max_current_A or usual[key] for key in ("low", "value", "high"))
+    fixed, volts = _TABLE["controller_resistance_fixed"], _TABLE["controller_resistance_volt"]
+    value, low, high = (
+        fixed[key] + volts[key] / rated for key, rated in (("value", middle), ("low", most), ("high", least))
+    )
     because = "leads, and two switches that shrink with the rating"
-    return Estimate(value, low, high, because, per_amp["source"], DROP_READING)
+    return Estimate(value, low, high, because, volts["source"], DROP_READING)
 
 
 def typical_pack_resistance(capacity_As: float, cells: int, c_rating: float | None = None) -> Estimate:
