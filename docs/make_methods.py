@@ -23,6 +23,7 @@ from coefficient_tables import SPECIAL
 from glidewright.data import packaged
 from marked import DOCS, anchor, marked, renewed, table, written
 
+AFTER = ("validation",)
 NOTES = DOCS / "methods"
 INDEX = NOTES / "README.md"
 VALIDATION = DOCS / "validation.md"

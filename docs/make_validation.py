@@ -19,6 +19,7 @@ from typing import Any
 from glidewright import __version__
 from validation_tables import log_misses, studies_text, write_charts
 
+IS_SLOW = True
 ROOT = Path(__file__).parents[1]
 PAGE = ROOT / "docs/validation.md"
 WORKED = "tests/worked"
