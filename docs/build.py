@@ -89,7 +89,7 @@ def wanted(found: Sequence[Maker], words: Sequence[str]) -> list[Maker]:
 
 
 def run_all(asked: Sequence[Maker], words: Sequence[str]) -> Iterator[Ran]:
-    """Run makers two at a time, slow ones first, each after those whose pages it reads; ValueError for a ring."""
+    """Run makers two at a time, each after those whose pages it reads; ValueError for makers in a ring."""
     by_name = {one.name: one for one in asked}
     in_line = sorted(asked, key=lambda one: not one.is_slow)
     order = TopologicalSorter({one.name: [name for name in one.after if name in by_name] for one in in_line})
