@@ -2,10 +2,14 @@
 
 import math
 
+import numpy as np
 from outside import held, within
 
 from glidewright.models.power import motor
+from glidewright.models.power.example import example_power
 from glidewright.models.power.identify import identify_motor
+from glidewright.models.power.kernel import operating_points
+from glidewright.models.power.layout import POINT_FIELDS, cell_table, curve_table
 
 RPM = math.pi / 30.0
 
@@ -39,19 +43,50 @@ def fit(rows, label_rpm):
 
 def test_first_order_motor_by_hand():
     # M. Drela, First-Order DC Electric Motor Model, MIT 2007, equations (1) to (7), computed by hand for
-    # 0.1 ohm, 1 A, 100 rad/(V s), 10 V, 800 rad/s: back voltage 8 V, 20 A, 0.19 N m, 152 W of 200 W, 76 %
-    amps = motor.motor_current_A(10.0, 800.0, 100.0, 0.1)
+    # 0.1 ohm, 1 A, 100 rad/(V s), 10 V, 800 rad/s: back voltage 8 V, 20 A, 0.19 N m, 152 W of 200 W, 76 %;
+    # 40 W in the copper, 8 W without load. The kernel is given a propeller that asks for 0.19 N m there.
+    revs_per_s = 800.0 / (2.0 * math.pi)
+    asked = 0.19 * 2.0 * math.pi / (1.2 * revs_per_s**2 * 0.25**5)
+    level = np.ones(3)
+    power = example_power(
+        motor_kv_rad_per_Vs=100.0, motor_resistance_ohm=0.1, motor_no_load_current_A=1.0,
+        motor_no_load_linear_share=0.0, controller_resistance_ohm=0.0, servo_current_A=0.0,
+        pack_cells_in_series=1.0, pack_resistance_ohm=0.0, lead_resistance_ohm=0.0,
+        propeller_diameter_m=0.25,
+    )  # fmt: skip
+    point = dict(
+        zip(
+            POINT_FIELDS,
+            operating_points(
+                power,
+                curve_table(level, 0.0 * level, asked * level, 0.0 * level)[None],
+                cell_table([10.0, 10.0], [1.0, 1.0])[None],
+                airspeed_m_s=0.0,
+                density_kg_m3=1.2,
+            )[0, 0],
+            strict=True,
+        )
+    )
     drela = {
         "source": "Drela, First-Order DC Electric Motor Model, MIT 2007, equations (1) to (7), by hand",
-        "because": "rounding",
+        "because": "rounding, and the kernel's last step",
         "rel": 1e-6,
     }
     held("back voltage", motor.back_voltage_V(800.0, 100.0), 8.0, unit="V", **drela)
-    held("current", amps, 20.0, unit="A", **drela)
-    held("torque", motor.motor_torque_Nm(amps, 1.0, 100.0), 0.19, unit="N m", **drela)
-    held("shaft power", motor.shaft_power_W(amps, 1.0, 800.0, 100.0), 152.0, unit="W", **drela)
-    held("heat", motor.motor_heat_W(amps, 1.0, 800.0, 100.0, 0.1), 48.0, unit="W", **drela)
-    held("efficiency", motor.motor_efficiency(amps, 1.0, 800.0, 100.0, 0.1), 0.76, **drela)
+    held("speed", 2.0 * math.pi * point["revs_per_s"], 800.0, unit="rad/s", **drela)
+    held("current", point["motor_current_A"], 20.0, unit="A", **drela)
+    held("current at the torque", motor.current_for_torque_A(0.19, 1.0, 100.0), 20.0, unit="A", **drela)
+    held("torque", point["torque_Nm"], 0.19, unit="N m", **drela)
+    held("shaft power", point["shaft_power_W"], 152.0, unit="W", **drela)
+    held(
+        "shaft power by the motor alone",
+        motor.shaft_power_W(20.0, 1.0, 800.0, 100.0),
+        152.0,
+        unit="W",
+        **drela,
+    )
+    held("heat", point["copper_loss_W"] + point["no_load_loss_W"], 48.0, unit="W", **drela)
+    held("efficiency", point["shaft_power_W"] / point["chemical_power_W"], 0.76, **drela)
 
 
 def test_copper_at_75_degrees_is_a_fifth_higher():

@@ -3,7 +3,7 @@
 The controller is a step-down converter: at duty d (0 to 1) the motor sees ``d V_pack - R I`` and the pack
 gives ``d I`` plus what switching costs plus the servo supply. Averaged converter relations as in
 R. W. Erickson and D. Maksimovic, "Fundamentals of Power Electronics", 2nd edition 2001, chapters 2 and 3.
-All functions take numbers or numpy arrays, use arithmetic only and may be compiled as they are.
+All functions take numbers or numpy arrays.
 """
 
 from glidewright.data import coefficients
@@ -66,24 +66,3 @@ def switching_supply_current_A(
     0.25
     """
     return load_current_A * supply_voltage_V / (efficiency * pack_voltage_V)
-
-
-def controller_heat_W(
-    duty: N, pack_voltage_V: N, motor_current_A: N, resistance_ohm: float, factor: float = PART_LOAD_FACTOR
-) -> N:
-    """Heat in W in the controller, without its servo supply: ``I^2 R`` plus the part-load loss.
-
-    >>> controller_heat_W(0.5, 8.0, 10.0, 0.01, 0.1)
-    3.0
-    """
-    resistive = motor_current_A * motor_current_A * resistance_ohm
-    return resistive + part_load_loss_W(duty, pack_voltage_V, motor_current_A, factor)
-
-
-def linear_supply_heat_W(load_current_A: N, supply_voltage_V: float, pack_voltage_V: N) -> N:
-    """Heat in W in a linear servo supply: the volts it drops times its current.
-
-    >>> linear_supply_heat_W(0.5, 5.0, 11.0)
-    3.0
-    """
-    return (pack_voltage_V - supply_voltage_V) * load_current_A

@@ -6,7 +6,7 @@ the pack, R holds motor, controller and leads together, at the temperature of th
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -95,7 +95,7 @@ def identify_motor(
         readings=len(volts),
         warnings=(),
     )
-    return MotorFit(**{**fit.__dict__, "warnings": _warnings(fit, label_kv_rad_per_Vs)})
+    return replace(fit, warnings=_warnings(fit, label_kv_rad_per_Vs))
 
 
 def _readings(name: str, values: Sequence[float] | NDArray[np.float64]) -> NDArray[np.float64]:

@@ -63,6 +63,7 @@ from glidewright.models.power.layout import (
     PACK_VOLTAGE_V,
     PART_LOAD_LOSS_W,
     POINT_FIELDS,
+    POWER_COLUMNS,
     PROPELLER_ADVANCE_STEP,
     PROPELLER_CURVE,
     PROPELLER_DIAMETER_M,
@@ -86,6 +87,7 @@ from glidewright.models.power.layout import (
     STATUS_NO_ANSWER,
     STATUS_OFF,
     STATUS_STALLED,
+    THRUST_COLUMNS,
     THRUST_N,
     TORQUE_NM,
     check_power,
@@ -94,7 +96,6 @@ from glidewright.models.power.motor import COPPER_TEMPERATURE_K
 
 Array = npt.NDArray[np.float64]
 
-_POWER, _THRUST = 0, 8  # where the two coefficients begin in a row of a curve table
 _TURN = 2.0 * math.pi
 
 
@@ -166,7 +167,7 @@ def solve_revs(
     low, high = 0.0, max(free, nodes)
     n = guess_revs_per_s if 0.0 < guess_revs_per_s < high else 0.8 * free
     for _ in range(200):
-        cp, cp_place, cp_log = coefficient(curves, curve, _POWER, nodes / n, held_logarithm(power, n))
+        cp, cp_place, cp_log = coefficient(curves, curve, POWER_COLUMNS, nodes / n, held_logarithm(power, n))
         if not power[PROPELLER_LOWEST_REVS_PER_S] < n < power[PROPELLER_HIGHEST_REVS_PER_S]:
             cp_log = 0.0
         excess = at_rest_Nm - (drop_Nms + scale * n * cp) * n
@@ -188,7 +189,8 @@ def solve_revs(
 def _thrust(power: Array, curves: Array, airspeed_m_s: float, density_kg_m3: float, n: float) -> float:
     diameter = power[PROPELLER_DIAMETER_M]
     place = max(airspeed_m_s, 0.0) / (n * diameter * power[PROPELLER_ADVANCE_STEP])
-    ct, _, _ = coefficient(curves, int(power[PROPELLER_CURVE]), _THRUST, place, held_logarithm(power, n))
+    curve, logarithm = int(power[PROPELLER_CURVE]), held_logarithm(power, n)
+    ct, _, _ = coefficient(curves, curve, THRUST_COLUMNS, place, logarithm)
     factor = power[PROPELLER_THRUST_FACTOR] * power[PROPELLER_INSTALLATION_FACTOR]
     square = n * diameter * diameter
     return float(factor * ct * density_kg_m3 * square * square)

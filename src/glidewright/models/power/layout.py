@@ -234,6 +234,10 @@ def check_power(power: Array, curves: Array, tables: Array) -> None:
             raise ValueError(f"{name} must be one of the {block.shape[0]} given, counted from 0")
 
 
+POWER_COLUMNS, THRUST_COLUMNS = 0, 8
+"""Where the two coefficients begin in a row of a curve table."""
+
+
 def curve_table(
     thrust_base: npt.ArrayLike,
     thrust_slope: npt.ArrayLike,

@@ -4,7 +4,7 @@ M. Drela, "First-Order DC Electric Motor Model", MIT Aero & Astro, February 2007
 the torque constant equal to the voltage constant; M. Drela, "Second-Order DC Electric Motor Model", MIT
 Aero & Astro, March 2006, for the resistance that grows with temperature and the no-load current that grows
 with speed. Equation numbers are quoted from memory of the two papers. All functions take numbers or numpy
-arrays, use arithmetic only and may be compiled as they are.
+arrays.
 """
 
 from glidewright.data import coefficients
@@ -16,7 +16,9 @@ COPPER_TEMPERATURE_K: float = _TABLE["copper_reference"]["value"]
 NO_LOAD_SPEED_SHARE: float = _TABLE["no_load_speed_share"]["value"]
 
 
-def winding_resistance_ohm(resistance_20C_ohm: N, temperature_K: N) -> N:
+def winding_resistance_ohm(
+    resistance_20C_ohm: N, temperature_K: N, rise_per_K: float = COPPER_RISE_per_K
+) -> N:
     """Resistance in ohm of a copper winding at a temperature, from its value at 20 °C; 230 to 450 K.
 
     IEC 60028:1925 gives 0.00393 per kelvin for annealed copper at 20 °C.
@@ -24,7 +26,7 @@ def winding_resistance_ohm(resistance_20C_ohm: N, temperature_K: N) -> N:
     >>> round(winding_resistance_ohm(0.100, 353.15), 4)
     0.1236
     """
-    return resistance_20C_ohm * (1.0 + COPPER_RISE_per_K * (temperature_K - COPPER_TEMPERATURE_K))
+    return resistance_20C_ohm * (1.0 + rise_per_K * (temperature_K - COPPER_TEMPERATURE_K))
 
 
 def no_load_current_A(
@@ -51,31 +53,13 @@ def back_voltage_V(speed_rad_s: N, kv_rad_per_Vs: N) -> N:
     return speed_rad_s / kv_rad_per_Vs
 
 
-def motor_current_A(voltage_V: N, speed_rad_s: N, kv_rad_per_Vs: N, resistance_ohm: N) -> N:
-    """Current in A drawn at a terminal voltage and a speed; Drela first-order (4). Negative: it brakes.
+def current_for_torque_A(torque_Nm: N, no_load_A: N, kv_rad_per_Vs: N) -> N:
+    """Current in A at a shaft torque in N m; Drela first-order (1) with ``KQ = Kv``, solved for the current.
 
-    >>> motor_current_A(10.0, 800.0, 100.0, 0.1)
+    >>> current_for_torque_A(0.19, 1.0, 100.0)
     20.0
     """
-    return (voltage_V - speed_rad_s / kv_rad_per_Vs) / resistance_ohm
-
-
-def motor_speed_rad_s(voltage_V: N, current_A: N, kv_rad_per_Vs: N, resistance_ohm: N) -> N:
-    """Speed in rad/s at a terminal voltage and a current; Drela first-order (3).
-
-    >>> motor_speed_rad_s(10.0, 20.0, 100.0, 0.1)
-    800.0
-    """
-    return kv_rad_per_Vs * (voltage_V - current_A * resistance_ohm)
-
-
-def motor_torque_Nm(current_A: N, no_load_A: N, kv_rad_per_Vs: N) -> N:
-    """Shaft torque in N m; Drela first-order (1) with ``KQ = Kv``.
-
-    >>> motor_torque_Nm(20.0, 1.0, 100.0)
-    0.19
-    """
-    return (current_A - no_load_A) / kv_rad_per_Vs
+    return torque_Nm * kv_rad_per_Vs + no_load_A
 
 
 def shaft_power_W(current_A: N, no_load_A: N, speed_rad_s: N, kv_rad_per_Vs: N) -> N:
@@ -85,23 +69,3 @@ def shaft_power_W(current_A: N, no_load_A: N, speed_rad_s: N, kv_rad_per_Vs: N) 
     152.0
     """
     return (current_A - no_load_A) * (speed_rad_s / kv_rad_per_Vs)
-
-
-def motor_heat_W(current_A: N, no_load_A: N, speed_rad_s: N, kv_rad_per_Vs: N, resistance_ohm: N) -> N:
-    """Heat in W left in the motor: copper ``I^2 R`` and no-load losses ``I0 w / Kv``.
-
-    >>> motor_heat_W(20.0, 1.0, 800.0, 100.0, 0.1)
-    48.0
-    """
-    return current_A * current_A * resistance_ohm + no_load_A * (speed_rad_s / kv_rad_per_Vs)
-
-
-def motor_efficiency(current_A: N, no_load_A: N, speed_rad_s: N, kv_rad_per_Vs: N, resistance_ohm: N) -> N:
-    """Shaft power over electric power at the terminals; Drela first-order (7). For positive current.
-
-    ``(1 - I0/I) / (1 + I R Kv / w)``
-
-    >>> motor_efficiency(20.0, 1.0, 800.0, 100.0, 0.1)
-    0.76
-    """
-    return (1.0 - no_load_A / current_A) / (1.0 + current_A * resistance_ohm * kv_rad_per_Vs / speed_rad_s)

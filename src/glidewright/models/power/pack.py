@@ -81,13 +81,17 @@ def charge_factor(soc: N) -> N:
     return factor
 
 
-def temperature_factor(temperature_K: N, rise_K: float = TEMPERATURE_RISE_K) -> N:
-    """Resistance at a temperature over that at 295.15 K: ``exp(k (1/T - 1/T0))``, Arrhenius; 263 to 333 K.
+def temperature_factor(
+    temperature_K: N, rise_K: float = TEMPERATURE_RISE_K, reference_K: float = PACK_TEMPERATURE_K
+) -> N:
+    """Resistance at a temperature over that at the reference, 295.15 K unless given; 263 to 333 K.
+
+    ``exp(k (1/T - 1/T0))``, Arrhenius.
 
     >>> round(temperature_factor(295.15), 3)
     1.0
     """
-    factor: N = math.e ** (rise_K * (1.0 / temperature_K - 1.0 / PACK_TEMPERATURE_K))
+    factor: N = math.e ** (rise_K * (1.0 / temperature_K - 1.0 / reference_K))
     return factor
 
 

@@ -1,8 +1,8 @@
 """The operating point once more in plain Python, arranged otherwise: the oracle of the compiled kernel.
 
 Here the revolutions are guessed, the circuit is walked from the propeller back to the pack, and what is left
-over in volts is brought to zero. Slow, short and close to the textbook; see
-:mod:`glidewright.models.power.kernel` for the equations and their sources.
+over in volts is brought to zero. It is put together from the functions of the textbooks in ``motor``,
+``controller`` and ``pack``; see :mod:`glidewright.models.power.kernel` for the equations in one.
 """
 
 import math
@@ -12,6 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from glidewright.models.power.controller import pack_current_A, part_load_loss_W, terminal_voltage_V
 from glidewright.models.power.layout import (
     LEAST_DUTY,
     STALLED_SPEED_SHARE,
@@ -20,7 +21,14 @@ from glidewright.models.power.layout import (
     STATUS_OFF,
     STATUS_STALLED,
 )
-from glidewright.models.power.motor import COPPER_TEMPERATURE_K
+from glidewright.models.power.motor import (
+    back_voltage_V,
+    current_for_torque_A,
+    no_load_current_A,
+    shaft_power_W,
+    winding_resistance_ohm,
+)
+from glidewright.models.power.pack import pack_heat_W, pack_voltage_V, temperature_factor
 
 Array = npt.NDArray[np.float64]
 Root = Callable[[Callable[[float], float], float, float], float]
@@ -92,9 +100,9 @@ def plain_pack(
     """Open-circuit volts and quick resistance of the pack."""
     grid = np.linspace(0.0, 1.0, table.shape[0])
     volts = power["pack_cells_in_series"] * float(np.interp(charge_state, grid, table[:, 0]))
-    warmth = 1.0 / temperature_K - 1.0 / power["pack_reference_temperature_K"]
     quick = power["pack_resistance_ohm"] * float(np.interp(charge_state, grid, table[:, 2]))
-    return volts, quick * math.exp(power["pack_temperature_coefficient_K"] * warmth)
+    rise_K, reference_K = power["pack_temperature_coefficient_K"], power["pack_reference_temperature_K"]
+    return volts, quick * temperature_factor(temperature_K, rise_K, reference_K)
 
 
 @dataclass(frozen=True)
@@ -110,22 +118,20 @@ class PlainDrive:
     @property
     def winding_ohm(self) -> float:
         """Resistance of the winding at its temperature."""
-        warm = self.at["motor_temperature_K"] - COPPER_TEMPERATURE_K
-        return self.power["motor_resistance_ohm"] * (
-            1.0 + self.power["motor_copper_coefficient_per_K"] * warm
+        return winding_resistance_ohm(
+            self.power["motor_resistance_ohm"],
+            self.at["motor_temperature_K"],
+            self.power["motor_copper_coefficient_per_K"],
         )
 
-    @property
-    def share(self) -> float:
-        """Pack current over motor current."""
-        duty = self.at["duty"]
-        return duty + self.power["controller_part_load_factor"] * duty * (1.0 - duty)
-
-    def no_load_A(self, revs_per_s: float) -> float:
+    def no_load_A(self, speed_rad_s: float) -> float:
         """No-load current."""
-        linear = self.power["motor_no_load_linear_share"]
-        relative = 2.0 * math.pi * revs_per_s / self.power["motor_no_load_speed_rad_s"]
-        return self.power["motor_no_load_current_A"] * (1.0 - linear + linear * relative)
+        return no_load_current_A(
+            speed_rad_s,
+            self.power["motor_no_load_current_A"],
+            self.power["motor_no_load_speed_rad_s"],
+            self.power["motor_no_load_linear_share"],
+        )
 
     def torque_Nm(self, revs_per_s: float) -> float:
         """Torque that the propeller asks for; none at rest, where n^2 C_P(V / n D) goes to nothing."""
@@ -147,27 +153,34 @@ class PlainDrive:
 
     def drawn_A(self, current_A: float) -> float:
         """Pack current at a motor current."""
-        return self.share * current_A + self.power["servo_current_A"]
+        factor = self.power["controller_part_load_factor"]
+        return pack_current_A(self.at["duty"], current_A, self.power["servo_current_A"], factor)
 
     def terminals_V(self, current_A: float) -> float:
         """Volts at the terminals of the pack at a motor current."""
-        return self.open_circuit_V - self.at["slow_voltage_V"] - self.quick_ohm * self.drawn_A(current_A)
+        drawn = self.drawn_A(current_A)
+        return pack_voltage_V(self.open_circuit_V, drawn, self.quick_ohm, self.at["slow_voltage_V"])
 
     def supply_V(self, current_A: float) -> float:
         """Volts at the controller at a motor current."""
         return self.terminals_V(current_A) - self.power["lead_resistance_ohm"] * self.drawn_A(current_A)
 
+    def motor_V(self, current_A: float) -> float:
+        """Volts at the motor at its current."""
+        ohm = self.power["controller_resistance_ohm"]
+        return terminal_voltage_V(self.at["duty"], self.supply_V(current_A), current_A, ohm)
+
     def current_A(self, revs_per_s: float, load: float = 1.0) -> float:
         """Motor current that the torque asks for; `load` 0 takes the propeller off."""
         torque = load * self.torque_Nm(revs_per_s) if load else 0.0
-        return torque * self.power["motor_kv_rad_per_Vs"] + self.no_load_A(revs_per_s)
+        no_load = self.no_load_A(2.0 * math.pi * revs_per_s)
+        return current_for_torque_A(torque, no_load, self.power["motor_kv_rad_per_Vs"])
 
     def volts_left(self, revs_per_s: float, load: float = 1.0) -> float:
         """Volts that nothing uses up at these revolutions: zero at the operating point."""
         current = self.current_A(revs_per_s, load)
-        resistance = self.winding_ohm + self.power["controller_resistance_ohm"]
-        back = 2.0 * math.pi * revs_per_s / self.power["motor_kv_rad_per_Vs"]
-        return self.at["duty"] * self.supply_V(current) - resistance * current - back
+        back = back_voltage_V(2.0 * math.pi * revs_per_s, self.power["motor_kv_rad_per_Vs"])
+        return self.motor_V(current) - self.winding_ohm * current - back
 
     def highest_revs_per_s(self) -> float:
         """More than the motor can turn, and more than the propeller windmills."""
@@ -194,10 +207,9 @@ def plain_operating_point(
     n, current, status = 0.0, 0.0, STATUS_OFF
     if conditions["duty"] >= LEAST_DUTY:
         status = STATUS_CANNOT_TURN
-        resistance = drive.winding_ohm + power["controller_resistance_ohm"]
-        inside = drive.quick_ohm + power["lead_resistance_ohm"]
-        stall = conditions["duty"] * drive.supply_V(0.0)
-        current = max(stall / (resistance + conditions["duty"] * drive.share * inside), 0.0)
+        # at standstill all volts go into resistances: they fall straight with the current
+        spare = [drive.motor_V(amps) - drive.winding_ohm * amps for amps in (0.0, 1.0)]
+        current = max(spare[0] / (spare[0] - spare[1]), 0.0)
         if drive.volts_left(0.0) > 0.0:
             high = drive.highest_revs_per_s()
             n = root(drive.volts_left, 0.0, high)
@@ -210,13 +222,13 @@ def plain_operating_point(
 
 def _point(drive: PlainDrive, n: float, current: float, status: int) -> dict[str, float]:
     power, at = drive.power, drive.at
-    w = 2.0 * math.pi * n
-    torque = drive.torque_Nm(n)
+    w, kv = 2.0 * math.pi * n, power["motor_kv_rad_per_Vs"]
+    no_load = drive.no_load_A(w)
     thrust = drive.thrust_N(n) if n else 0.0
+    shaft = shaft_power_W(current, no_load, w, kv)
     drawn, supply = drive.drawn_A(current), drive.supply_V(current)
-    controller = power["controller_resistance_ohm"]
-    slow = at["slow_voltage_V"]
-    slow_ohm = power["pack_slow_resistance_ratio"] * drive.quick_ohm
+    slow, ratio = at["slow_voltage_V"], power["pack_slow_resistance_ratio"]
+    slow_ohm = ratio * drive.quick_ohm
     return {
         "status": float(status),
         "revs_per_s": n,
@@ -224,21 +236,25 @@ def _point(drive: PlainDrive, n: float, current: float, status: int) -> dict[str
         "pack_current_A": drawn,
         "pack_voltage_V": drive.terminals_V(current),
         "controller_voltage_V": supply,
-        "motor_voltage_V": at["duty"] * supply - controller * current,
+        "motor_voltage_V": drive.motor_V(current),
         "thrust_N": thrust,
-        "torque_Nm": torque,
-        "shaft_power_W": torque * w,
-        "propeller_efficiency": thrust * at["airspeed_m_s"] / (torque * w) if torque * w > 0.0 else 0.0,
+        "torque_Nm": drive.torque_Nm(n),
+        "shaft_power_W": shaft,
+        "propeller_efficiency": thrust * at["airspeed_m_s"] / shaft if shaft > 0.0 else 0.0,
         "advance_ratio": at["airspeed_m_s"] / (n * power["propeller_diameter_m"]) if n else 0.0,
         "copper_loss_W": drive.winding_ohm * current**2,
-        "no_load_loss_W": drive.no_load_A(n) * w / power["motor_kv_rad_per_Vs"],
-        "controller_loss_W": controller * current**2,
-        "part_load_loss_W": (drive.share - at["duty"]) * current * supply,
+        "no_load_loss_W": no_load * back_voltage_V(w, kv),
+        "controller_loss_W": power["controller_resistance_ohm"] * current**2,
+        "part_load_loss_W": part_load_loss_W(
+            at["duty"], supply, current, power["controller_part_load_factor"]
+        ),
         "pack_loss_W": drive.quick_ohm * drawn**2 + slow * drawn,
         "lead_loss_W": power["lead_resistance_ohm"] * drawn**2,
         "servo_power_W": power["servo_current_A"] * supply,
         "chemical_power_W": drive.open_circuit_V * drawn,
-        "pack_heat_W": drive.quick_ohm * drawn**2 + (slow**2 / slow_ohm if slow_ohm else 0.0),
+        "pack_heat_W": (
+            pack_heat_W(drawn, drive.quick_ohm, slow, ratio) if slow_ohm else drive.quick_ohm * drawn**2
+        ),
         "slow_voltage_rate_V_s": (
             (drawn * slow_ohm - slow) / power["pack_time_constant_s"] if slow_ohm else 0.0
         ),

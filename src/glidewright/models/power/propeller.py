@@ -6,7 +6,7 @@ numbers", AIAA 2011-1255). A curve is ``C(J, n) = base(J) + slope(J) ln(n / n_re
 Reynolds number of the blade.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from typing import Any, Literal
 
 import numpy as np
@@ -14,6 +14,8 @@ from numpy.typing import ArrayLike, NDArray
 
 from glidewright.data import coefficients
 from glidewright.models.power.propeller_family import (
+    TABLES,
+    BladeTables,
     blade_families,
     family_tables,
     inches,
@@ -26,25 +28,14 @@ Floats = NDArray[np.float64]
 Origin = Literal["measured size", "family model", "family model, outside the measured sizes"]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class PropellerCurve:
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class PropellerCurve(BladeTables):
     """One propeller: tables on the uniform advance-ratio grid ``0, step, 2 step, ...`` just past zero thrust.
 
     Attributes:
         diameter_m: diameter, 0.10 to 0.51.
         pitch_m: pitch as marked (or as changed by the yoke).
         advance_ratio_step: step of the grid.
-        thrust_base: thrust coefficient at ``revs_ref_per_s``, shape (K,).
-        thrust_slope: its change for one unit of ``ln(n / n_ref)``, shape (K,).
-        power_base: power coefficient at ``revs_ref_per_s``, shape (K,).
-        power_slope: its change for one unit of ``ln(n / n_ref)``, shape (K,).
-        revs_ref_per_s: the revs at which the logarithm is zero.
-        revs_low_per_s: the revs are not taken lower than this, the data end here.
-        revs_high_per_s: the revs are not taken higher than this.
-        thrust_sigma: relative standard deviation of the whole thrust curve.
-        power_sigma: relative standard deviation of the whole power curve.
-        zero_thrust_advance_ratio: where the thrust passes zero at ``revs_ref_per_s``.
-        zero_thrust_sigma: its standard deviation.
         origin: where the curve comes from.
         because: the same in one sentence for people.
         sources: keys of the sources.
@@ -54,17 +45,6 @@ class PropellerCurve:
     diameter_m: float
     pitch_m: float
     advance_ratio_step: float
-    thrust_base: Floats
-    thrust_slope: Floats
-    power_base: Floats
-    power_slope: Floats
-    revs_ref_per_s: float
-    revs_low_per_s: float
-    revs_high_per_s: float
-    thrust_sigma: float
-    power_sigma: float
-    zero_thrust_advance_ratio: float
-    zero_thrust_sigma: float
     origin: Origin
     because: str
     sources: tuple[str, ...]
@@ -202,10 +182,7 @@ def _measured(size: dict[str, Any], diameter_m: float, pitch_m: float, make_know
         diameter_m=diameter_m,
         pitch_m=pitch_m,
         advance_ratio_step=size["advance_ratio_step"],
-        thrust_base=numbers(size["thrust_base"]),
-        thrust_slope=numbers(size["thrust_slope"]),
-        power_base=numbers(size["power_base"]),
-        power_slope=numbers(size["power_slope"]),
+        **{name: numbers(size[name]) for name in TABLES},
         revs_ref_per_s=size["revs_ref_per_s"],
         revs_low_per_s=size["revs_low_per_s"],
         revs_high_per_s=size["revs_high_per_s"],
@@ -237,17 +214,7 @@ def _modelled(diameter_m: float, pitch_m: float, folding: bool, blade_family: st
         diameter_m=diameter_m,
         pitch_m=pitch_m,
         advance_ratio_step=tables.x_step * tables.zero_thrust_advance_ratio,
-        thrust_base=tables.thrust_base,
-        thrust_slope=tables.thrust_slope,
-        power_base=tables.power_base,
-        power_slope=tables.power_slope,
-        revs_ref_per_s=tables.revs_ref_per_s,
-        revs_low_per_s=tables.revs_low_per_s,
-        revs_high_per_s=tables.revs_high_per_s,
-        thrust_sigma=tables.thrust_sigma,
-        power_sigma=tables.power_sigma,
-        zero_thrust_advance_ratio=tables.zero_thrust_advance_ratio,
-        zero_thrust_sigma=tables.zero_thrust_sigma,
+        **{name.name: getattr(tables, name.name) for name in fields(BladeTables)},
         origin=origin,
         because=because,
         sources=(coefficients("propeller_folding" if folding else "propeller_fixed")["source"]["key"],),

@@ -24,24 +24,25 @@ ROUNDING: Final = 1e-9  # a size given in inches may sit on the limit
 SAME_SIZE: Final = 0.01  # two sizes are one if diameter and pitch agree within 1 %
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class FamilyTables:
-    """What a family model says about one size: tables on the grid of ``x = J / J0``.
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class BladeTables:
+    """Tables of thrust and power of one propeller on a uniform grid, with their spread.
 
     Attributes:
-        x_step: step of the grid of ``x``.
-        zero_thrust_advance_ratio: ``J0`` at ``revs_ref_per_s``.
-        thrust_base, thrust_slope, power_base, power_slope: tables, shape (K,).
-        revs_ref_per_s, revs_low_per_s, revs_high_per_s: reference and range of the revs, as in the curve.
-        thrust_sigma, power_sigma: relative standard deviations, widened outside the fitted sizes.
-        zero_thrust_sigma: standard deviation of ``J0``.
-        outside: 0 inside the fitted sizes, else how far outside, in widths of the fitted range.
-        widening: the factor that this put on the band.
+        thrust_base: thrust coefficient at ``revs_ref_per_s``, shape (K,).
+        thrust_slope: its change for one unit of ``ln(n / n_ref)``, shape (K,).
+        power_base: power coefficient at ``revs_ref_per_s``, shape (K,).
+        power_slope: its change for one unit of ``ln(n / n_ref)``, shape (K,).
+        revs_ref_per_s: the revs at which the logarithm is zero.
+        revs_low_per_s: the revs are not taken lower than this, the data end here.
+        revs_high_per_s: the revs are not taken higher than this.
+        thrust_sigma: relative standard deviation of the whole thrust curve.
+        power_sigma: relative standard deviation of the whole power curve.
+        zero_thrust_advance_ratio: where the thrust passes zero at ``revs_ref_per_s``.
+        zero_thrust_sigma: its standard deviation.
 
     """
 
-    x_step: float
-    zero_thrust_advance_ratio: float
     thrust_base: Floats
     thrust_slope: Floats
     power_base: Floats
@@ -51,7 +52,26 @@ class FamilyTables:
     revs_high_per_s: float
     thrust_sigma: float
     power_sigma: float
+    zero_thrust_advance_ratio: float
     zero_thrust_sigma: float
+
+
+TABLES: Final = ("thrust_base", "thrust_slope", "power_base", "power_slope")
+"""Names of the tables among the fields of ``BladeTables``."""
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class FamilyTables(BladeTables):
+    """What a family model says about one size: tables on the grid of ``x = J / J0``.
+
+    Attributes:
+        x_step: step of the grid of ``x``.
+        outside: 0 inside the fitted sizes, else how far outside, in widths of the fitted range.
+        widening: the factor that this put on the band: all sigmas are widened by it.
+
+    """
+
+    x_step: float
     outside: float
     widening: float
 
@@ -138,7 +158,7 @@ def _family(folding: bool) -> dict[str, Any]:
     parsed = coefficients("propeller_folding" if folding else "propeller_fixed")
     table = {**parsed, **parsed["model"]}
     terms = len(table["shape_terms"])
-    for name in ("thrust_base", "thrust_slope", "power_base", "power_slope"):
+    for name in TABLES:
         table[name] = numbers(table[name]).reshape(terms, -1)
     return table
 

@@ -2,12 +2,12 @@
 
 import math
 from dataclasses import dataclass, replace
-from typing import Final
+from typing import Any, Final
 
 import numpy as np
 
 from glidewright.models.power.propeller import PropellerCurve, interpolate, propeller_curve
-from glidewright.models.power.propeller_family import family_tables, inches
+from glidewright.models.power.propeller_family import TABLES, family_tables, inches
 
 REFERENCE_STATION: Final = 0.75  # of the radius, where pitch is quoted by convention
 MOST_TURN_RAD: Final = math.radians(15.0)  # a yoke that turns blades further is not made
@@ -139,19 +139,18 @@ def curve_on_yoke(
         marked.zero_thrust_advance_ratio + after.zero_thrust_advance_ratio - before.zero_thrust_advance_ratio
     )
     place = np.arange(len(marked.thrust_base)) * marked.advance_ratio_step / marked.zero_thrust_advance_ratio
+    carried: dict[str, Any] = {
+        name: getattr(marked, name)
+        + interpolate(getattr(after, name) - getattr(before, name), after.x_step, place)
+        for name in TABLES
+    }
     widening = max(1.0, after.widening / before.widening)
     return replace(
         marked,
         diameter_m=geometry.diameter_m,
         pitch_m=geometry.pitch_m,
         advance_ratio_step=marked.advance_ratio_step * zero / marked.zero_thrust_advance_ratio,
-        thrust_base=marked.thrust_base
-        + interpolate(after.thrust_base - before.thrust_base, after.x_step, place),
-        thrust_slope=marked.thrust_slope
-        + interpolate(after.thrust_slope - before.thrust_slope, after.x_step, place),
-        power_base=marked.power_base + interpolate(after.power_base - before.power_base, after.x_step, place),
-        power_slope=marked.power_slope
-        + interpolate(after.power_slope - before.power_slope, after.x_step, place),
+        **carried,
         zero_thrust_advance_ratio=zero,
         thrust_sigma=widening * math.hypot(marked.thrust_sigma, geometry.added_sigma),
         power_sigma=widening * math.hypot(marked.power_sigma, geometry.added_sigma),

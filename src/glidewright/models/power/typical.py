@@ -21,7 +21,6 @@ MASS_0_kg = 0.060
 DIAMETER_0_m = 0.030
 KV_0_rad_per_Vs = 100.0
 PROPELLER_0_m = 0.28
-_BAND = 2.0 * 1.2815515655446004  # distance of the 10 and 90 % points of a normal law, in sigmas
 
 TWO_PROPELLERS = "full-throttle volts, amps and revolutions with two propellers of very different load"
 IDLE_READING = "no-load amps and revolutions at two voltages"
@@ -34,9 +33,8 @@ SCALE_READING = "the part on a scale to 0.1 g"
 
 @dataclass(frozen=True)
 class Estimate:
-    """A typical value: median, 10th and 90th percentile in SI, lognormal sigma, and where it comes from.
+    """A typical value: median, 10th and 90th percentile in SI, and where it comes from.
 
-    ``sigma_log`` is the standard deviation of the natural logarithm, a relative one-sigma while small.
     ``reading`` names the bench reading that would narrow it most.
     """
 
@@ -47,11 +45,6 @@ class Estimate:
     source: str
     reading: str
     grade: Literal["typical"] = "typical"
-
-    @property
-    def sigma_log(self) -> float:
-        """Standard deviation of the natural logarithm, from the two percentiles."""
-        return math.log(self.high / self.low) / _BAND
 
 
 def _positive(**values: float | None) -> None:

@@ -1,7 +1,6 @@
-"""Propeller curves: evaluation, laws, origins, refusals, speed."""
+"""Propeller curves: evaluation, laws, origins, refusals."""
 
 import math
-import time
 from dataclasses import replace
 
 import numpy as np
@@ -143,16 +142,6 @@ def test_one_percent_is_the_same_size_and_two_percent_is_not() -> None:
 def test_absurd_propellers_are_refused_in_a_sentence(size_in: tuple, more: dict, sentence: str) -> None:
     with pytest.raises(ValueError, match=sentence):
         propeller_curve(size_in[0] * INCH_M, size_in[1] * INCH_M, True, **more)
-
-
-def test_a_measured_size_is_ready_in_under_5_ms() -> None:
-    propeller_curve(0.2794, 0.1524, True)  # the tables are read once
-    best_s = math.inf
-    for _ in range(5):
-        start_s = time.perf_counter()
-        propeller_curve(12 * INCH_M, 6 * INCH_M, True)
-        best_s = min(best_s, time.perf_counter() - start_s)
-    assert best_s < 0.005
 
 
 def test_a_curve_may_be_scaled_by_replacing_a_field() -> None:

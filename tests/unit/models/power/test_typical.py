@@ -32,7 +32,7 @@ ALL = (
 @pytest.mark.parametrize("found", ALL)
 def test_every_estimate_is_a_band_with_reason_source_and_reading(found):
     assert 0.0 < found.low < found.value < found.high
-    assert 0.02 < found.sigma_log < 2.0
+    assert 1.05 < found.high / found.low < 200.0
     assert found.because
     assert found.source
     assert found.reading
@@ -58,11 +58,6 @@ def test_pack_resistance_goes_with_cells_and_against_capacity_and_label(ampere_s
 def test_a_smaller_voltage_needs_less_idle_current():
     high = typical.typical_no_load_current(100.0, 0.05, 10.0).value
     assert typical.typical_no_load_current(100.0, 0.05, 7.4).value < high
-
-
-def test_sigma_is_that_of_the_percentiles():
-    found = typical.Estimate(1.0, math.exp(-0.5 * 1.2815515655), math.exp(0.5 * 1.2815515655), "", "", "")
-    assert found.sigma_log == pytest.approx(0.5)
 
 
 @pytest.mark.parametrize("bad", [0.0, -1.0, math.nan, math.inf])
