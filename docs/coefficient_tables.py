@@ -27,9 +27,17 @@ def _family(parsed: Parsed) -> str:
         ),
         ("least power at zero thrust, share of the greatest", "1", f"{model['least_power_share']:g}"),
         ("growth of the spread for each width outside", "1", f"{model['outside_widening']:g}"),
-        ("terms of J0, p = pitch over diameter", "1", ", ".join(model["zero_thrust_terms"])),
+        (
+            "terms of J0; p: pitch over diameter from the centre",
+            "1",
+            ", ".join(model["zero_thrust_terms"]),
+        ),
         ("values of these", "1", ", ".join(f"{one:g}" for one in model["zero_thrust"])),
-        ("terms of each node, u = diameter", "1", ", ".join(model["shape_terms"])),
+        (
+            "terms of each node; u: ln(diameter / centre)",
+            "1",
+            ", ".join(model["shape_terms"]),
+        ),
     ]
     for band, words in (("known_family", "make known"), ("unknown_family", "make unknown")):
         row = parsed["band"][band]
@@ -92,7 +100,7 @@ def _grades(parsed: Parsed) -> str:
     return f"{count} quantities; the table stands in [files.md]({place})."
 
 
-def _ends(values: Iterable[float], form: str = "g") -> str:
+def _ends(values: Iterable[float], form: str = ".4g") -> str:
     kept = list(values)
     low, high = format(min(kept), form), format(max(kept), form)
     return low if low == high else f"{low} to {high}"
@@ -100,7 +108,7 @@ def _ends(values: Iterable[float], form: str = "g") -> str:
 
 def _origin(parsed: Parsed) -> str:
     source, study = parsed["source"], parsed["study"]
-    cited = f"{source['authors']}, {source['title']}, {source['where']}; {source['licence']}"
+    cited = f"{source['authors']}, {source['title']}, {source['where']}; licence: {source['licence']}"
     return f"Source: {cited}. Method: {parsed['method']}; [{study}](../../{study})."
 
 

@@ -60,7 +60,7 @@ def header(title: str, method: str) -> str:
     return f"""# {title} Written by studies/propellers.py, do not edit.
 # Tables are texts of {NODES} numbers on the uniform grid 0, step, 2 step, ...; texts are read faster.
 # C(J, n) = base + slope ln(n / revs_ref_per_s), n kept within revs_low_per_s .. revs_high_per_s.
-# sigma: relative standard deviation of the whole curve; low and high (10 %, 90 %) are 1 -+ 1.2816 sigma.
+# sigma: relative standard deviation of the whole curve; low and high (10 %, 90 %) are exp(-+ 1.2816 sigma).
 study = "studies/propellers.py"
 method = "{method}"
 unit = "1"
