@@ -60,20 +60,6 @@ def threshold_m(bound_m: float, step_m: float) -> float:
     return step_m * (math.floor(bound_m / step_m + _SAME) + 0.5)
 
 
-def found_over_chance(height_m: float, bound_m: float, sigma_m: float, step_m: float = 0.0) -> float:
-    """Chance that a model which a perfect device shows at `height_m` is read above a bound.
-
-    P(over) = 1 - Phi((t - h) / sigma) with the threshold t of the rounding; without an error it is certain.
-
-    >>> round(found_over_chance(120.0, 122.0, 1.5), 4), round(found_over_chance(120.0, 122.0, 1.5, 1.0), 4)
-    (0.0912, 0.0478)
-    """
-    over = height_m - threshold_m(bound_m, step_m)
-    if sigma_m <= 0.0:
-        return 1.0 if over > 0.0 else 0.0
-    return standard_normal(over / sigma_m)
-
-
 def least_allowance_m(rate: float, sigma_m: float, bias_m: float = 0.0, step_m: float = 0.0) -> float:
     """Allowance in m over a limit that leaves a model exactly at it wrongly found over at this rate at most.
 
@@ -89,19 +75,6 @@ def least_allowance_m(rate: float, sigma_m: float, bias_m: float = 0.0, step_m: 
     if step_m <= 0.0:
         return max(needed, 0.0)
     return max(step_m * math.ceil(needed / step_m - 0.5 - _SAME), 0.0)
-
-
-def excess_found_m(rate: float, allowance_m: float, sigma_m: float, step_m: float = 0.0) -> float:
-    """Least height in m over a limit that is found in at least 1 - rate of all checks with an allowance.
-
-    d = t(a) + z sigma: what stays below it is let pass more often than the rate. Raises ValueError as above.
-
-    >>> round(excess_found_m(0.05, 2.0, 1.5, 1.0), 2)
-    4.97
-    """
-    if not 0.0 < rate < 0.5:
-        raise ValueError(f"the rate must be above 0 and below 0.5; {rate:g} came; choose a small one")
-    return threshold_m(allowance_m, step_m) + _LAW.inv_cdf(1.0 - rate) * sigma_m
 
 
 def climb_sigma_m_s(noise_m: float, window_s: float) -> float:

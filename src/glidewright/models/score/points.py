@@ -1,4 +1,4 @@
-"""Points of one flight: time, landing, start height, motor run.
+"""Points for what counts in a flight: time, landing, start height, motor run.
 
 Time rule of the rudder-elevator-spoiler classes (fmsv-adebar.de, RES rules): so many points a second up
 to the target, time beyond it is subtracted from the target. Height deduction by slopes with knees: FAI
@@ -7,22 +7,9 @@ Sporting Code 4 F5, 5.5.11.12 e, quoted at eddumas.com.
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from glidewright.base.errors import GlidewrightError, InputError
 from glidewright.domain.scoring import HeightKnee, LandingStep, Scoring
-
-
-@dataclass(frozen=True)
-class FlightScore:
-    """Points of one flight; deductions are positive and already taken off the total."""
-
-    time: float
-    landing: float
-    bonus: float
-    height_deduction: float
-    motor_deduction: float
-    total: float
 
 
 def rounded_s(rounding: str, time_s: float) -> float:
@@ -110,69 +97,6 @@ def motor_deduction(scoring: Scoring, motor_run_s: float, drive: str = "") -> fl
             "drive", f"must be one of {', '.join(factors)}; {drive or 'nothing'} came; name the drive"
         )
     return scoring.motor_points_per_s * motor_run_s * factors.get(drive, 1.0)
-
-
-def place_points(scoring: Scoring, place: int) -> float:
-    """Points for a place, 1 for the first; nothing past the end of the list.
-
-    >>> place_points(Scoring(place_points=(9.0, 7.0, 5.0)), 2)
-    7.0
-    """
-    if place < 1:
-        raise InputError.at("place", f"must be 1 or more; {place} came; count places from 1")
-    return scoring.place_points[place - 1] if place <= len(scoring.place_points) else 0.0
-
-
-def flight_score(
-    scoring: Scoring,
-    flight_time_s: float,
-    landing_m: float | None,
-    start_height_m: float,
-    motor_run_s: float = 0.0,
-    drive: str = "",
-    target_time_s: float | None = None,
-    late_s: float = 0.0,
-) -> FlightScore:
-    """All points of one flight, the total never below zero.
-
-    landing_m: distance from the spot, None when it scores nothing; late_s: seconds past the end of the
-    working time at landing; the other arguments as in the functions above.
-
-    >>> knees = (HeightKnee(above_m=0, points_per_m=0.5), HeightKnee(above_m=200, points_per_m=3))
-    >>> steps = (LandingStep(within_m=1, points=50),)
-    >>> rule = Scoring(target_time_s=600, points_per_s=1, overtime="none", landing=steps, height=knees)
-    >>> flight_score(rule, 585.0, 0.8, 120.0).total
-    575.0
-    """
-    if scoring.late_zero_s is not None and late_s > scoring.late_zero_s:
-        return FlightScore(0.0, 0.0, 0.0, 0.0, 0.0, 0.0)
-    time = time_points(scoring, flight_time_s, target_time_s)
-    lost = landing_m is None or (scoring.late_landing_lost and late_s > 0.0)
-    landing = 0.0 if lost or landing_m is None else landing_points(scoring.landing, landing_m)
-    bonus = height_bonus(scoring, start_height_m)
-    taken = height_deduction(scoring.height, start_height_m)
-    motor = motor_deduction(scoring, motor_run_s, drive)
-    return FlightScore(time, landing, bonus, taken, motor, max(time + landing + bonus - taken - motor, 0.0))
-
-
-def normalised(points: float, group_best: float, best_points: float) -> float:
-    """Share of the group's best in points; zero in a group without points.
-
-    >>> normalised(690.0, 720.0, 1000.0)
-    958.33...
-    """
-    return best_points * points / group_best if group_best > 0.0 else 0.0
-
-
-def seconds_worth(scoring: Scoring, points: float) -> float:
-    """Seconds of flight in s that weigh as much as some points; InputError when time does not count.
-
-    >>> seconds_worth(Scoring(points_per_s=2.0), 100.0)
-    50.0
-    """
-    if not scoring.points_per_s:
-        raise _not_stated("points_per_s", "points for a second of flight")
-    return points / scoring.points_per_s
 
 
 def _not_stated(key: str, what: str) -> GlidewrightError:
