@@ -1,7 +1,8 @@
 """Processes that compute, so that the pages never wait for them and any work can be stopped at once.
 
 A worker is a spawned process with a pipe. Work is a function named by its module, called with plain values;
-it may say how far it is. Stopping kills the process and starts another when it is needed again.
+it may say how far it is, and hears then whether it is asked to end: as a Ctrl-C, which it may answer with
+what it has so far. Stopping kills the process and starts another when it is needed again.
 """
 
 import asyncio
@@ -22,6 +23,7 @@ from glidewright.base.errors import GlidewrightError, Problem
 
 Tell = Callable[[float | None, str], None]
 _JOIN_S = 2.0
+_END = "end"
 _CONTEXT = multiprocessing.get_context("spawn")
 
 
@@ -44,12 +46,13 @@ class _Worker:
         )
         self._process.start()
         self._is_gone = False
+        self._sending = threading.Lock()
         theirs.close()
 
     def call(self, function: str, arguments: tuple[Any, ...], tell: Tell) -> Any:
         """The result of a function; blocks. StoppedError when the process went away."""
         try:
-            self._pipe.send((function, arguments))
+            self._send((function, arguments))
             while True:
                 kind, told = self._pipe.recv()
                 if kind == "told":
@@ -58,11 +61,22 @@ class _Worker:
                     return told
                 elif kind == "refused":
                     raise GlidewrightError([Problem(*one) for one in told])
+                elif kind == "ended":
+                    raise StoppedError
                 else:
                     raise BrokenError(told)
         except (EOFError, OSError) as gone:
             self._is_gone = True
             raise StoppedError from gone
+
+    def ask_to_end(self) -> None:
+        """Have the work hear, the next time it says how far it is, that it is asked to end."""
+        with suppress(OSError):
+            self._send(_END)
+
+    def _send(self, told: object) -> None:
+        with self._sending:
+            self._pipe.send(told)
 
     @property
     def is_alive(self) -> bool:
@@ -112,6 +126,14 @@ class Crew:
             loop.call_soon_threadsafe(tell, share, words)
 
         return await loop.run_in_executor(self._threads, self._call, own, function, arguments, told)
+
+    def ask_to_end(self, ticket: object) -> bool:
+        """Ask the work of a ticket for what it has so far; whether it runs at all."""
+        with self._lock:
+            worker = self._busy.get(ticket)
+            if worker is not None:
+                worker.ask_to_end()
+        return worker is not None
 
     def stop(self, ticket: object) -> None:
         """Stop the work of a ticket, at once when it runs, before it starts when it waits."""
@@ -168,18 +190,26 @@ def _serve(pipe: Connection) -> None:
 
     def tell(share: float | None, words: str) -> None:
         pipe.send(("told", (share, words)))
+        if pipe.poll():  # while it works it is told nothing else
+            pipe.recv()
+            raise KeyboardInterrupt
 
     while True:
         try:
-            name, arguments = pipe.recv()
+            asked = pipe.recv()
         except (EOFError, OSError):
             return
+        if asked == _END:  # it came when the work was done already
+            continue
+        name, arguments = asked
         try:
             module, _, function = name.partition(":")
             result = getattr(import_module(module), function)(*arguments, tell=tell)
             answer: tuple[str, Any] = ("done", result)
         except GlidewrightError as refused:
             answer = ("refused", [(problem.where, problem.message) for problem in refused.problems])
+        except KeyboardInterrupt:
+            answer = ("ended", None)
         except Exception:  # a mistake of the program is shown at the page, and the worker lives on
             answer = ("failed", traceback.format_exc())
         try:

@@ -15,6 +15,7 @@ from glidewright.faces.web.crew import BrokenError, Crew, StoppedError
 
 State = Literal["waiting", "running", "done", "refused", "failed", "stopped"]
 _KEPT = 64
+_GRACE_S = 3.0  # for work that can end with what it has so far
 _ENDED = ("done", "refused", "failed", "stopped")
 
 
@@ -28,6 +29,7 @@ class Job:
     words: str = ""
     result: Any = None
     problems: tuple[Problem, ...] = ()
+    is_cut_short: bool = False
     changes: int = 0
     news: asyncio.Condition = field(default_factory=asyncio.Condition)
     task: asyncio.Task[None] | None = None
@@ -68,10 +70,10 @@ class Jobs:
     def ensure(self, key: str, function: str, arguments: tuple[Any, ...]) -> Job:
         """The job that answers a question: the one that runs or has run, else a new one.
 
-        A job that failed or was stopped is done again.
+        A job that failed, was stopped or was asked to end early is done again.
         """
         job = self._jobs.get(key)
-        if job is not None and job.state not in ("failed", "stopped"):
+        if job is not None and not job.is_cut_short and job.state not in ("failed", "stopped"):
             self._jobs.move_to_end(key)
             return job
         job = Job(key)
@@ -81,9 +83,12 @@ class Jobs:
         return job
 
     async def stop(self, key: str) -> Job | None:
-        """Stop a job; one that is over stays as it is."""
+        """Ask a job for its answer so far, stop it when none comes soon; one that is over stays as it is."""
         job = self._jobs.get(key)
-        if job is not None and not job.is_over:
+        if job is None or job.is_over:
+            return job
+        job.is_cut_short = True
+        if not (self._crew.ask_to_end(job) and await wait_for(job, _GRACE_S)):
             # the process is ended in a thread: joining it may take a moment
             await asyncio.get_running_loop().run_in_executor(None, self._crew.stop, job)
             await wait_for(job, 5.0)

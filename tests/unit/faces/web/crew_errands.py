@@ -16,6 +16,23 @@ def slow(tell: Tell) -> int:
     return 1
 
 
+def patient(tell: Tell) -> str:
+    step = 0
+    try:
+        for step in range(400):
+            tell(step / 400, f"step {step}")
+            time.sleep(0.05)
+    except KeyboardInterrupt:
+        return f"so far {step}"
+    return "whole"
+
+
+def deaf(tell: Tell) -> int:
+    tell(0.5, "deaf")
+    time.sleep(60.0)
+    return 1
+
+
 def wrong(tell: Tell) -> None:
     del tell
     raise InputError.at("span_m", "must be shorter; long came; cut it")

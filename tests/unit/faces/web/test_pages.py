@@ -182,6 +182,53 @@ def test_long_work_is_stopped_at_once_and_can_be_asked_again(errands: str) -> No
     in_a_thread(ask())
 
 
+def test_work_that_is_stopped_gives_what_it_has_and_the_worker_goes_on(errands: str) -> None:
+    async def ask() -> None:
+        crew = Crew(1)
+        jobs = Jobs(crew)
+        try:
+            job = jobs.ensure("patient", f"{errands}:patient", ())
+            async for told in states(job):
+                if (told["share"] or 0) > 0:
+                    break
+            await jobs.stop(job.key)
+            assert job.state == "done"
+            assert job.result.startswith("so far")
+            again = jobs.ensure("patient", f"{errands}:patient", ())
+            assert again is not job  # an answer cut short is not the answer
+            crew.ask_to_end(again)  # before it has begun or while it works: it must end either way
+            await jobs.stop(again.key)
+            assert again.is_over
+            assert await crew.run(f"{errands}:number", 1) == 2
+            assert not crew.ask_to_end(job)
+        finally:
+            crew.close()
+
+    in_a_thread(ask())
+
+
+def test_work_that_does_not_listen_is_ended_all_the_same(
+    errands: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("glidewright.faces.web.jobs._GRACE_S", 0.2)
+
+    async def ask() -> None:
+        crew = Crew(1)
+        jobs = Jobs(crew)
+        try:
+            job = jobs.ensure("deaf", f"{errands}:deaf", ())
+            async for told in states(job):
+                if told["share"]:
+                    break
+            await jobs.stop(job.key)
+            assert job.state == "stopped"
+            assert await crew.run(f"{errands}:number", 1) == 2
+        finally:
+            crew.close()
+
+    in_a_thread(ask())
+
+
 @pytest.mark.parametrize("path", ["check/live", "plan/live", "check/scene", "flights/live", "nothing/live"])
 def test_what_an_area_does_not_show_is_no_address(client: TestClient, path: str) -> None:
     assert client.get(f"/m/hill/{path}", headers=OWN).status_code == 404

@@ -11,7 +11,11 @@ export function followReport(place) {
   if (!key) return;
   source = new EventSource(`/jobs/${key}/events`);
   source.addEventListener("message", (event) => tellState(place, key, JSON.parse(event.data)));
-  place.querySelector(".stop")?.addEventListener("click", () => tell(`/jobs/${key}/stop`, {}));
+  place.querySelector(".stop")?.addEventListener("click", (event) => {
+    event.currentTarget.disabled = true;
+    event.currentTarget.textContent = "Stopping";
+    tell(`/jobs/${key}/stop`, {});
+  });
 }
 
 async function tellState(place, key, state) {
