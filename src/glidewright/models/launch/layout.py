@@ -159,7 +159,7 @@ OUTPUT_FIELDS: Mapping[str, str] = {
     "highest_pack_current_A": "under power, at the ends of the steps",
     "highest_motor_current_A": "under power",
     "lowest_pack_voltage_V": "at the terminals, under power",
-    "lowest_cell_voltage_V": "the same over the cells in series",
+    "lowest_cell_voltage_V": "the same over the whole number of cells in series",
     "highest_motor_temperature_K": "over the launch",
     "highest_pack_temperature_K": "over the launch",
     "highest_airspeed_m_s": "from release on",

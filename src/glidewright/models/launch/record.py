@@ -172,7 +172,8 @@ def stop_motor(
     else:
         out[LOWEST_PACK_VOLTAGE] = math.nan
     out[BEST_CLIMB] = best_climb(heights, int(clock[ROW]))
-    out[LOWEST_CELL_VOLTAGE] = out[LOWEST_PACK_VOLTAGE] / power[PACK_CELLS_IN_SERIES]
+    # the shift of the open-circuit volts is in the cells as a share of them; a cell is one of a whole number
+    out[LOWEST_CELL_VOLTAGE] = out[LOWEST_PACK_VOLTAGE] / math.floor(power[PACK_CELLS_IN_SERIES] + 0.5)
 
 
 @compiled_part

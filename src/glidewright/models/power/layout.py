@@ -26,7 +26,7 @@ POWER_FIELDS: Mapping[str, str] = {
     "controller_soft_start_s": "time of the linear rise to the full duty",
     "controller_low_voltage_cut_V": "the motor is cut when the volts at the controller fall to it",
     "servo_current_A": "mean current of servos and receiver, drawn from the pack",
-    "pack_cells_in_series": "cells in series",
+    "pack_cells_in_series": "cells in series, with the shift of the open-circuit volts as a share of them",
     "pack_capacity_As": "charge of the full pack",
     "pack_resistance_ohm": "quick resistance of the whole pack at the reference temperature",
     "pack_temperature_coefficient_K": "k in exp(k (1/T - 1/T_ref)) of the resistance",

@@ -75,6 +75,12 @@ def test_low_voltage_stops_the_motor_where_the_volts_reach_the_limit() -> None:
     assert end[ll.LOWEST_CELL_VOLTAGE] == pytest.approx(3.6, abs=1e-7)
 
 
+def test_a_cell_is_one_of_a_whole_number_also_when_makes_of_cells_shift_the_volts() -> None:
+    shifted = example_inputs(pack_cells_in_series=2.0 * (1.0 + 0.03 / 3.8))
+    end = launch_outputs(shifted)[0]
+    assert end[ll.LOWEST_CELL_VOLTAGE] == pytest.approx(end[ll.LOWEST_PACK_VOLTAGE] / 2.0, abs=1e-12)
+
+
 def test_an_empty_pack_stops_the_motor() -> None:
     end = fly(controller_low_voltage_cut_V=0.0, charge_As=1800.0)
     assert end[ll.CUT_REASON] == ll.CUT_BY_EMPTY_PACK
