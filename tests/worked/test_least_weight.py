@@ -1,14 +1,21 @@
 """The lightest arrangement against brute force and against another solver."""
 
 import itertools
-import time
 
 import numpy as np
 import pytest
 from outside import held
 from scipy.optimize import LinearConstraint, linprog, milp
 
-from glidewright.models.mass.least_weight import BallastPlace, Option, Slot, Target, Worth, lightest
+from glidewright.models.mass.least_weight import (
+    BallastPlace,
+    Option,
+    Slot,
+    Target,
+    Worth,
+    lightest,
+    nearest_miss,
+)
 
 STATICS = {"source": "statics by hand", "because": "rounding of the solver", "abs": 1e-9}
 
@@ -61,7 +68,8 @@ def brute_force(slots: list[Slot], ballast: list[BallastPlace], target: Target, 
 )
 def test_the_best_is_what_brute_force_finds(seed: int, worth: Worth) -> None:
     slots, ballast, target = random_case(seed, slots=4, options=3)
-    found = lightest(slots, ballast, target, worth)[0]
+    found = lightest(slots, ballast, target, worth)
+    assert found is not None
     expected = brute_force(slots, ballast, target, worth)
     assert found.miss_m == 0.0
     counts = "mass, cost and work" if worth.hour_kg else "mass"
@@ -76,30 +84,22 @@ def test_the_best_is_what_brute_force_finds(seed: int, worth: Worth) -> None:
     )
 
 
-def test_the_ranked_list_is_in_order_and_without_repeats() -> None:
-    slots, ballast, target = random_case(3, slots=4, options=3)
-    found = lightest(slots, ballast, target, solutions=8)
-    ranks = [one.rank_kg for one in found]
-    assert ranks == sorted(ranks)
-    assert len({one.chosen for one in found}) == len(found) == 8
-    for one in found:
-        assert target.front_m - 1e-9 <= one.centre_m <= target.rear_m + 1e-9
-
-
 def test_nothing_that_fits_names_the_nearest_miss() -> None:
     slots = [Slot("rest", (Option("rest", 0.6, 0.05, 0.05),))]
-    found = lightest(slots, [BallastPlace("tail", 0.8, 0.005)], Target(0.07, 0.08))
-    assert len(found) == 1
+    places, target = [BallastPlace("tail", 0.8, 0.005)], Target(0.07, 0.08)
+    assert lightest(slots, places, target) is None
+    found = nearest_miss(slots, places, target, Worth())
     # By hand: (0.6 * 0.05 + 0.005 * 0.8) / 0.605 = 0.05620 m, 13.8 mm short of the range.
     missing = 0.07 - 0.034 / 0.605
-    held("way short of the range when nothing fits", found[0].miss_m, missing, unit="m", **STATICS)
+    held("way short of the range when nothing fits", found.miss_m, missing, unit="m", **STATICS)
 
 
 def test_a_side_moment_is_taken_out_by_a_tip_weight() -> None:
     # By hand: 6 g m of side moment against 0.9 m of arm asks for 6.67 g at the light tip.
     slots = [Slot("wing", (Option("wing", 0.3, 0.075, 0.075, y_m=0.02),))]
     tips = [BallastPlace("left tip", 0.075, 0.05, y_m=-0.9), BallastPlace("right tip", 0.075, 0.05, y_m=0.9)]
-    found = lightest(slots, tips, Target(0.07, 0.08, side_kg_m=0.0))[0]
+    found = lightest(slots, tips, Target(0.07, 0.08, side_kg_m=0.0))
+    assert found is not None
     held("weight at a wing tip", found.ballast_kg[0], 0.006 / 0.9, unit="kg", **STATICS)
     assert found.ballast_kg[1] == pytest.approx(0.0, abs=1e-12)
 
@@ -107,16 +107,16 @@ def test_a_side_moment_is_taken_out_by_a_tip_weight() -> None:
 def test_minimum_ballast_of_a_single_weight_by_hand() -> None:
     # Statics: w = M (x_front - x) / (x_tail - x_front) = 0.6 * 0.005 / 0.736 = 4.08 g.
     slots = [Slot("rest", (Option("rest", 0.6, 0.059, 0.059),))]
-    found = lightest(slots, [BallastPlace("tail", 0.8, 0.1)], Target(0.064, 0.079))[0]
+    found = lightest(slots, [BallastPlace("tail", 0.8, 0.1)], Target(0.064, 0.079))
+    assert found is not None
     least = 0.6 * 0.005 / (0.8 - 0.064)
     held("least ballast of one weight", found.ballast_kg[0], least, unit="kg", **STATICS)
 
 
 def test_thirty_items_of_five_options_agree_with_another_solver() -> None:
     slots, ballast, target = random_case(9, slots=30, options=5)
-    started = time.perf_counter()
-    found = lightest(slots, ballast, target)[0]
-    took = time.perf_counter() - started
+    found = lightest(slots, ballast, target)
+    assert found is not None
     # Outside reference: scipy.optimize.milp on a programme written here, without slides (taken at both ends).
     n = 30 * 5
     mass = np.array([o.mass_kg for s in slots for o in s.options])
@@ -151,4 +151,3 @@ def test_thirty_items_of_five_options_agree_with_another_solver() -> None:
         source="scipy.optimize.milp on a programme of its own",
         because="tolerance of the solvers, a thousandth of a gram",
     )
-    assert took < 30.0  # a hang, not a speed: the speed is measured in benchmarks/

@@ -13,13 +13,13 @@ from numpy.typing import NDArray
 
 from glidewright.decisions.balancing.slots import Choice, Placed, Way
 from glidewright.models.mass.least_weight import (
-    LEAST_BALLAST_KG,
     Arrangement,
     BallastPlace,
+    LEAST_BALLAST_kg,
     Slot,
     Target,
     Worth,
-    lightest_without,
+    lightest,
     nearest_miss,
 )
 
@@ -82,7 +82,7 @@ def ranked(
     """Ways into the range, the best first; none when nothing reaches it."""
     slots, ways = _slots(choices, rest), [choice.ways for choice in choices]
     told: list[frozenset[str]] = []
-    while (arrangement := lightest_without(slots, ballast, target, worth, told)) is not None:
+    while (arrangement := lightest(slots, ballast, target, worth, told)) is not None:
         found = _found(arrangement, ways, ballast)
         told.append(found.changes)
         yield found
@@ -104,7 +104,7 @@ def refined(found: Found, rest: Slot | None, target: Target, worth: Worth) -> Fo
     """The same changes with places and ballast for another target; as it was when they do not reach it."""
     choices = [Choice(way.option.name, (way,)) for way in found.ways]
     places = [place for place, _ in found.ballast]
-    arrangement = lightest_without(_slots(choices, rest), places, target, worth, ())
+    arrangement = lightest(_slots(choices, rest), places, target, worth, ())
     return found if arrangement is None else _found(arrangement, [one.ways for one in choices], places)
 
 
@@ -125,7 +125,7 @@ def _found(arrangement: Arrangement, ways: Sequence[Sequence[Way]], places: Sequ
     added = [
         (place, weight)
         for place, weight in zip(places, arrangement.ballast_kg, strict=True)
-        if weight > LEAST_BALLAST_KG
+        if weight > LEAST_BALLAST_kg
     ]
     changes |= {place.name for place, _ in added}
     return Found(arrangement, tuple(taken), tuple(placed), tuple(added), frozenset(changes))

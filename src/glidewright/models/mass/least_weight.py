@@ -13,6 +13,10 @@ import numpy as np
 
 from glidewright.models.mass.programme import Array, Programme, solve
 
+LEAST_BALLAST_kg = 1e-6  # what a solver leaves of nothing
+_LEAST_MISS_m = 1e-9  # the same for a miss
+_MISS_WORTH = 1e3  # kg per kg m of missed moment: a miss outweighs any mass
+
 
 @dataclass(frozen=True)
 class Option:
@@ -66,6 +70,10 @@ class Worth:
     cost_kg: float = 0.0
     hour_kg: float = 0.0
 
+    def rank_kg(self, mass_kg: float, cost: float, work_s: float) -> float:
+        """Mass, cost and work together, in kg."""
+        return mass_kg + self.cost_kg * cost + self.hour_kg * work_s / 3600.0
+
 
 @dataclass(frozen=True)
 class Arrangement:
@@ -92,46 +100,26 @@ def lightest(
     ballast: Sequence[BallastPlace],
     target: Target,
     worth: Worth | None = None,
-    solutions: int = 1,
-) -> list[Arrangement]:
-    """The best arrangements in order, each with other options than the ones before it.
+    never: Sequence[frozenset[str]] = (),
+) -> Arrangement | None:
+    """The best arrangement that lacks at least one of each set of marks; nothing when none reaches the range.
 
-    When nothing reaches the range the list holds the nearest miss alone (``miss_m > 0``). Masses and
-    widths in kg and m. Raises ValueError for a slot without options or a range of no width.
+    worth: mass alone counts unless given; never: sets of marks, none of them whole in the answer. The name of
+    a ballast place is the mark of ballast there. In the programme each set is one row: the marks that an
+    arrangement has of it are fewer than the set has. Raises ValueError for a slot without options or a range
+    of no width.
 
     >>> here = Slot("pack", (Option("pack", 0.05, -0.16, -0.10),))
     >>> rest = Slot("rest", (Option("rest", 0.55, 0.09, 0.09),))
     >>> tail = BallastPlace("tail", 0.8, 0.1)
-    >>> best = lightest([here, rest], [tail], Target(0.07, 0.08))[0]
+    >>> best = lightest([here, rest], [tail], Target(0.07, 0.08))
     >>> round(best.x_m[0], 4), round(best.centre_m, 4), best.ballast_kg
     (-0.1, 0.0742, (0.0,))
     """
     if not all(slot.options for slot in slots) or not target.front_m < target.rear_m:
         raise ValueError("every slot must have an option and the range must have a width")
     worth = worth or Worth()
-    found: list[Arrangement] = []
-    for _ in range(solutions):
-        built = _build(slots, ballast, target, worth, found, is_miss=False)
-        values = solve(built.programme)
-        if values is None:
-            break
-        found.append(_read(values, built, slots, ballast, target, worth))
-    return found or [nearest_miss(slots, ballast, target, worth)]
-
-
-def lightest_without(
-    slots: Sequence[Slot],
-    ballast: Sequence[BallastPlace],
-    target: Target,
-    worth: Worth,
-    never: Sequence[frozenset[str]],
-) -> Arrangement | None:
-    """The best arrangement that lacks at least one of each set of marks; nothing when none reaches the range.
-
-    The name of a ballast place is the mark of ballast there. In the programme each set is one row: the marks
-    that an arrangement has of it are fewer than the set has.
-    """
-    built = _build(slots, ballast, target, worth, [], is_miss=False)
+    built = _build(slots, ballast, target, worth, is_miss=False)
     for marks in never:
         terms = {
             pick: float(len(option.marks & marks))
@@ -149,7 +137,7 @@ def nearest_miss(
     slots: Sequence[Slot], ballast: Sequence[BallastPlace], target: Target, worth: Worth
 ) -> Arrangement:
     """The arrangement with the least missing moment along x; side moment is not asked for."""
-    built = _build(slots, ballast, target, worth, [], is_miss=True)
+    built = _build(slots, ballast, target, worth, is_miss=True)
     values = solve(built.programme)
     assert values is not None  # with slack every choice is allowed
     return _read(values, built, slots, ballast, target, worth)
@@ -166,20 +154,15 @@ class _Built:
     used: tuple[int, ...]
 
 
-LEAST_BALLAST_KG = 1e-6  # what a solver leaves of nothing
-LEAST_MISS_M = 1e-9  # the same for a miss
-MISS_WORTH = 1e3  # kg per kg m of missed moment: a miss outweighs any mass
-
-
 def _build(
     slots: Sequence[Slot],
     ballast: Sequence[BallastPlace],
     target: Target,
     worth: Worth,
-    before: Sequence[Arrangement],
     *,
     is_miss: bool,
 ) -> _Built:
+    """The programme of these choices; with is_miss the range may be missed, at a price."""
     programme = Programme()
     picks: list[tuple[int, ...]] = []
     slides: list[tuple[int | None, ...]] = []
@@ -189,7 +172,7 @@ def _build(
     for slot in slots:
         own_picks, own_slides = [], []
         for option in slot.options:
-            rank = option.mass_kg + worth.cost_kg * option.cost + worth.hour_kg * option.work_s / 3600.0
+            rank = worth.rank_kg(option.mass_kg, option.cost, option.work_s)
             pick = programme.column(rank, 0.0, 1.0, is_whole=True)
             front[pick] = option.mass_kg * (option.x_low_m - target.front_m)
             rear[pick] = option.mass_kg * (option.x_low_m - target.rear_m)
@@ -202,22 +185,19 @@ def _build(
     weights, switches = [], []
     for place in ballast:
         weight = programme.column(1.0, 0.0, place.most_kg)
-        used = programme.column(worth.hour_kg * place.work_s / 3600.0, 0.0, 1.0, is_whole=True)
+        used = programme.column(worth.rank_kg(0.0, 0.0, place.work_s), 0.0, 1.0, is_whole=True)
         programme.row({weight: 1.0, used: -place.most_kg}, -np.inf, 0.0)
         front[weight], rear[weight] = place.x_m - target.front_m, place.x_m - target.rear_m
         side[weight] = place.y_m
         weights.append(weight)
         switches.append(used)
     if is_miss:
-        front[programme.column(MISS_WORTH, 0.0, np.inf)] = 1.0
-        rear[programme.column(MISS_WORTH, 0.0, np.inf)] = -1.0
+        front[programme.column(_MISS_WORTH, 0.0, np.inf)] = 1.0
+        rear[programme.column(_MISS_WORTH, 0.0, np.inf)] = -1.0
     programme.row(front, 0.0, np.inf)
     programme.row(rear, -np.inf, 0.0)
     if np.isfinite(target.side_kg_m) and not is_miss:
         programme.row(side, -target.side_kg_m, target.side_kg_m)
-    for known in before:
-        taken = {picks[i][j]: 1.0 for i, j in enumerate(known.chosen)}
-        programme.row(taken, -np.inf, len(taken) - 1.0)
     return _Built(programme, tuple(picks), tuple(slides), tuple(weights), tuple(switches))
 
 
@@ -247,7 +227,7 @@ def _read(
     chosen = tuple(int(np.argmax(values[list(own)])) for own in built.picks)
     options = [slot.options[j] for slot, j in zip(slots, chosen, strict=True)]
     added = tuple(float(values[place]) for place in built.weights)
-    ballasted = [(w, place) for w, place in zip(added, ballast, strict=True) if w > LEAST_BALLAST_KG]
+    ballasted = [(w, place) for w, place in zip(added, ballast, strict=True) if w > LEAST_BALLAST_kg]
     mass = sum(o.mass_kg for o in options) + sum(added)
     columns = [built.slides[i][j] for i, j in enumerate(chosen)]
     slides = [0.0 if column is None else float(values[column]) for column in columns]
@@ -265,6 +245,6 @@ def _read(
     work = sum(o.work_s for o in options) + sum(place.work_s for _, place in ballasted)
     centre = moment / mass
     miss = max(target.front_m - centre, centre - target.rear_m, 0.0)
-    miss = miss if miss > LEAST_MISS_M else 0.0
-    rank = mass + worth.cost_kg * cost + worth.hour_kg * work / 3600.0
+    miss = miss if miss > _LEAST_MISS_m else 0.0
+    rank = worth.rank_kg(mass, cost, work)
     return Arrangement(chosen, tuple(x), added, mass, centre, side, cost, work, miss, rank)

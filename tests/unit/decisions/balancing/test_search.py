@@ -54,9 +54,9 @@ def test_every_least_way_is_found_in_order(seed: int) -> None:
     for ways in product(*(choice.ways for choice in choices)):
         for places in ([], ballast[:1], ballast[1:]):
             slots = [Slot("one", (way.option,)) for way in ways]
-            one = lightest([*slots, rest], places, TARGET, WORTH)[0]
-            used = {place.name for place, mass in zip(places, one.ballast_kg, strict=True) if mass > 1e-6}
-            if one.miss_m == 0.0:
+            one = lightest([*slots, rest], places, TARGET, WORTH)
+            if one is not None:
+                used = {place.name for place, mass in zip(places, one.ballast_kg, strict=True) if mass > 1e-6}
                 every.append((one.rank_kg, frozenset().union(*(way.changes for way in ways)) | used))
     least: list[tuple[float, frozenset[str]]] = []
     for rank, changes in sorted(every, key=lambda pair: pair[0]):

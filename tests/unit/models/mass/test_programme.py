@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from scipy.optimize import LinearConstraint, milp
 
-from glidewright.models.mass.least_weight import BallastPlace, Option, Slot, Target, Worth, lightest_without
+from glidewright.models.mass.least_weight import BallastPlace, Option, Slot, Target, Worth, lightest
 from glidewright.models.mass.programme import Programme, solve
 
 
@@ -46,13 +46,10 @@ def test_marks_that_are_ruled_out_force_another_way() -> None:
     )
     rest, tail = Slot("rest", (Option("rest", 0.55, 0.085, 0.085),)), BallastPlace("tail", 0.8, 0.1)
     target = Target(0.07, 0.08)
-    best = lightest_without([pack, rest], [tail], target, Worth(), ())
+    best = lightest([pack, rest], [tail], target, Worth(), ())
     assert best is not None and best.chosen == (1, 0)
-    other = lightest_without([pack, rest], [tail], target, Worth(), [frozenset({"back"})])
+    other = lightest([pack, rest], [tail], target, Worth(), [frozenset({"back"})])
     assert other is not None and other.chosen == (0, 0)
     # by hand: (0.07 * 0.6 - 0.55 * 0.085 + 0.05 * 0.16) / (0.8 - 0.07)
     assert other.ballast_kg[0] == pytest.approx((0.042 - 0.04675 + 0.008) / 0.73, abs=1e-9)
-    assert (
-        lightest_without([pack, rest], [tail], target, Worth(), [frozenset({"back"}), frozenset({"tail"})])
-        is None
-    )
+    assert lightest([pack, rest], [tail], target, Worth(), [frozenset({"back"}), frozenset({"tail"})]) is None
