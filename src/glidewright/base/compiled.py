@@ -1,35 +1,36 @@
-"""One door to the compiler: the kernels are plain typed functions that numba compiles and caches on disk.
+"""One door to the compiler: the kernels are plain typed functions that numba compiles, kept on disk.
 
 Numba's own cache looks only at the file that holds a function. A kernel that calls a kernel of another
 file, or uses a constant from another file, would then run old machine code after that other file changed.
 Here every kernel gets a folder of its own in the cache, named after a digest of its byte code, of the
-constants it uses and of the kernels it calls, so that a stale kernel cannot be found.
+constants it uses and of the kernels it calls, so that a stale kernel cannot be found. The digest is taken,
+and the compiler read, when a kernel is called: most runs find the machine code and need no compiler
+(:mod:`glidewright.base.machine_code`).
 """
 
-import builtins
-import dis
-import hashlib
+import ctypes
 import os
-from collections.abc import Callable, Iterator
+import threading
+from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor, wait
-from functools import cache
+from functools import cache, cached_property, update_wrapper
+from hashlib import sha256
 from itertools import pairwise
 from pathlib import Path
-from types import CodeType
+from types import CodeType, FunctionType
 from typing import Any, ParamSpec, TypeVar, cast
 
-import numba
+import numpy as np
 
+from glidewright.base import machine_code
 from glidewright.base.caches import cache_folder
+from glidewright.base.machine_code import REAL, WHOLE, Kind
 
 P = ParamSpec("P")
 R = TypeVar("R")
 
-# numba's types leave out the place of the cache and some options that its reference documents
-_config: Any = numba.config
-_njit: Any = numba.njit
-_digests: dict[int, str] = {}
-_folders: dict[int, Path] = {}
+_compiling = threading.RLock()
+_PART = {"error_model": "numpy", "no_cpython_wrapper": True, "no_cfunc_wrapper": True}
 
 
 def compiled(function: Callable[P, R]) -> Callable[P, R]:
@@ -44,19 +45,7 @@ def compiled(function: Callable[P, R]) -> Callable[P, R]:
     >>> double(21.0)
     42.0
     """
-    digest = _digest(function)
-    folder = cache_folder("kernels") / f"{function.__name__}-{digest[:16]}"
-    before = _config.CACHE_DIR
-    _config.CACHE_DIR = str(folder)  # numba reads it while it decorates, and only then
-    try:
-        dispatcher = _njit(cache=True, nogil=True, error_model="numpy")(function)
-    except RuntimeError:  # no folder can be written, or the function stands in no file
-        dispatcher = _njit(nogil=True, error_model="numpy")(function)
-    finally:
-        _config.CACHE_DIR = before
-    _digests[id(dispatcher)] = digest
-    _folders[id(dispatcher)] = folder
-    return cast("Callable[P, R]", dispatcher)
+    return cast("Callable[P, R]", Kernel(function))
 
 
 def compiled_part(function: Callable[P, R]) -> Callable[P, R]:
@@ -66,11 +55,116 @@ def compiled_part(function: Callable[P, R]) -> Callable[P, R]:
     reference counts of the arrays it is given: measured on the launch, a fifth less time to run and a third
     less to compile. From Python it is reachable as ``.py_func`` only.
     """
-    dispatcher = _njit(error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True, _nrt=False)(
-        function
-    )
-    _digests[id(dispatcher)] = _digest(function)
-    return cast("Callable[P, R]", dispatcher)
+    return cast("Callable[P, R]", _Part(function))
+
+
+class _Part:
+    """A function that is compiled into its callers."""
+
+    def __init__(self, function: Callable[..., Any]) -> None:
+        self.py_func = function
+        update_wrapper(cast("Any", self), function)
+
+    @cached_property
+    def digest(self) -> str:
+        """Digest of everything that the machine code follows from."""
+        return _digest(self.py_func)
+
+    @cached_property
+    def dispatcher(self) -> Any:
+        """The function as numba knows it."""
+        return _njit()(**_PART, _nrt=False)(_with_dispatchers(self.py_func))
+
+
+class Kernel(_Part):
+    """A compiled function that Python calls."""
+
+    def __init__(self, function: Callable[..., Any]) -> None:
+        super().__init__(function)
+        self._entries: dict[tuple[Kind, ...], Callable[..., Any] | None] = {}
+        told = getattr(function, "__annotations__", {})
+        self._wanted = [REAL if told.get(name) is float else None for name in function.__code__.co_varnames]
+        self._result = told.get("return")
+        self._is_plain = self._result in (None, float, int) and "return" in told
+
+    @cached_property
+    def folder(self) -> Path:
+        """Where its machine code is kept."""
+        return cache_folder("kernels") / f"{self.py_func.__name__}-{self.digest[:16]}"
+
+    @cached_property
+    def dispatcher(self) -> Any:
+        """The kernel as numba runs it, with numba's own cache."""
+        config, function = _numba().config, _with_dispatchers(self.py_func)
+        before = config.CACHE_DIR
+        config.CACHE_DIR = str(self.folder)  # numba reads it while it decorates, and only then
+        try:
+            return _njit()(cache=True, nogil=True, error_model="numpy")(function)
+        except RuntimeError:  # no folder can be written, or the function stands in no file
+            return _njit()(nogil=True, error_model="numpy")(function)
+        finally:
+            config.CACHE_DIR = before
+
+    @cached_property
+    def is_buildable(self) -> bool:
+        """Whether it can be run without numba."""
+        return self._is_plain and machine_code.buildable(list(_with_called(self.py_func)))
+
+    def __call__(self, *args: Any) -> Any:
+        """Run it; what is compiled follows from the arguments of the first call."""
+        kinds = self._kinds(args)
+        entry = self._entry(kinds) if kinds else None
+        if entry is None:
+            return self.dispatcher(*args)
+        flat: list[Any] = []
+        for kind, value in zip(kinds, args, strict=True):
+            if kind < 0:
+                flat.append(value)
+            else:
+                flat += (value.__array_interface__["data"][0], *value.shape)
+        if self._result is None:
+            entry(*flat)
+            return None
+        out = ctypes.c_double() if self._result is float else ctypes.c_int64()
+        entry(*flat, ctypes.addressof(out))
+        return out.value
+
+    def _kinds(self, args: Sequence[Any]) -> tuple[Kind, ...]:
+        """How the arguments come in; nothing where one is no number and no array of doubles in C order."""
+        found = []
+        for wanted, value in zip(self._wanted, args, strict=False):
+            if isinstance(value, np.ndarray):
+                if not (value.ndim and value.dtype == np.float64 and value.flags.carray):
+                    return ()
+                found.append(value.ndim)
+            elif isinstance(value, float) or (wanted == REAL and isinstance(value, int)):
+                found.append(REAL)
+            elif isinstance(value, int | np.integer) and not isinstance(value, bool):
+                found.append(WHOLE)
+            else:
+                return ()
+        return tuple(found)
+
+    def _entry(self, kinds: tuple[Kind, ...]) -> Callable[..., Any] | None:
+        """The C function for such arguments, loaded or compiled; None where numba must run it."""
+        if kinds in self._entries:
+            return self._entries[kinds]
+        with _compiling:
+            if kinds not in self._entries:
+                self._entries[kinds] = self._found(kinds)
+        return self._entries[kinds]
+
+    def _found(self, kinds: tuple[Kind, ...]) -> Callable[..., Any] | None:
+        if not self.is_buildable:
+            return None
+        found = machine_code.read(self.folder, kinds)
+        if found is None:
+            inner = _njit()(**_PART)(_with_dispatchers(self.py_func))
+            found = machine_code.object_of(inner, kinds, self._result)
+            if found is None:
+                return None
+            machine_code.saved(self.folder, kinds, *found)
+        return machine_code.linked(*found, kinds, self._result)
 
 
 def is_compiled(function: Callable[..., object]) -> bool:
@@ -81,8 +175,11 @@ def is_compiled(function: Callable[..., object]) -> bool:
     >>> is_compiled(len)
     False
     """
-    folder = _folders.get(id(function))
-    return folder is not None and any(folder.glob("*/*.nbc"))
+    if not isinstance(function, Kernel):
+        return False
+    if function.is_buildable:
+        return machine_code.is_saved(function.folder)
+    return any(function.folder.glob("*/*.nbc"))
 
 
 def over_threads(count: int, work: Callable[[int, int], None], least_share: int = 16) -> None:
@@ -122,20 +219,51 @@ if hasattr(os, "register_at_fork"):  # a forked child has the pool and none of i
 def _digest(function: Callable[..., object]) -> str:
     code = function.__code__
     parts = list(_code_parts(code))
+    called = _called(function)
     known = getattr(function, "__globals__", {})
-    later = sorted(name for name in _globals(code) if name not in known and not hasattr(builtins, name))
-    if later:
-        raise TypeError(
-            f"{function.__name__} must stand below what it uses, and {', '.join(later)} is not defined yet: "
-            "its digest would not see a change there"
-        )
     for name in sorted(_names(code)):
         value = known.get(name)
-        if id(value) in _digests:
-            parts.append(f"{name}={_digests[id(value)]}")
+        if name in called:
+            parts.append(f"{name}={called[name].digest}")
         elif isinstance(value, bool | int | float | tuple):
             parts.append(f"{name}={value!r}")
-    return hashlib.sha256("\n".join(parts).encode()).hexdigest()
+    return sha256("\n".join(parts).encode()).hexdigest()
+
+
+def _called(function: Callable[..., object]) -> dict[str, _Part]:
+    """Compiled functions that a function names."""
+    known = getattr(function, "__globals__", {})
+    found = {name: known.get(name) for name in _names(function.__code__)}
+    return {name: value for name, value in found.items() if isinstance(value, _Part)}
+
+
+def _with_called(function: Callable[..., object]) -> Iterator[Callable[..., object]]:
+    """The function and every compiled function below it, some more than once."""
+    yield function
+    for part in _called(function).values():
+        yield from _with_called(part.py_func)
+
+
+def _with_dispatchers(function: Callable[..., Any]) -> Callable[..., Any]:
+    """The function with dispatchers of numba in the place of the compiled functions that it calls."""
+    known = getattr(function, "__globals__", {})
+    known = known | {name: part.dispatcher for name, part in _called(function).items()}
+    plain = cast("FunctionType", function)
+    copy = FunctionType(plain.__code__, known, plain.__name__, plain.__defaults__, plain.__closure__)
+    copy.__module__, copy.__qualname__ = plain.__module__, plain.__qualname__
+    copy.__annotations__ = plain.__annotations__
+    return copy
+
+
+@cache
+def _numba() -> Any:
+    import numba  # noqa: PLC0415 - the compiler is read when something is to be compiled
+
+    return numba
+
+
+def _njit() -> Any:
+    return _numba().njit
 
 
 def _code_parts(code: CodeType) -> Iterator[str]:
@@ -146,11 +274,6 @@ def _code_parts(code: CodeType) -> Iterator[str]:
         elif not isinstance(constant, str | None):  # a changed docstring is no changed kernel
             yield repr(constant)
     yield repr((code.co_names, code.co_varnames))
-
-
-def _globals(code: CodeType) -> set[str]:
-    """Names that a function looks up in its module."""
-    return {step.argval for step in dis.get_instructions(code) if step.opname == "LOAD_GLOBAL"}
 
 
 def _names(code: CodeType) -> set[str]:

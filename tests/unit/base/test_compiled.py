@@ -1,13 +1,16 @@
+import math
 import os
 import subprocess
 import sys
 import threading
+from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
 import pytest
 
-from glidewright.base.compiled import _digest, compiled, compiled_part, is_compiled, over_threads
+from glidewright.base import machine_code
+from glidewright.base.compiled import Kernel, _digest, compiled, compiled_part, is_compiled, over_threads
 
 
 @pytest.fixture(autouse=True)
@@ -50,9 +53,18 @@ def test_digest_sees_constants_and_callees_of_other_files() -> None:
     assert digest_of(body, FACTOR=2.0, part=other) != known
 
 
-def test_what_is_defined_below_is_refused_since_no_digest_could_see_it() -> None:
-    with pytest.raises(TypeError, match="part is not defined yet"):
-        digest_of("def f(x):\n    return part(x)\n")
+def test_digest_sees_what_is_defined_below_once_the_kernel_is_called() -> None:
+    scope: dict[str, object] = {"compiled": compiled, "compiled_part": compiled_part}
+    above = "@compiled\ndef f(x: float) -> float:\n    return 2.0 * part(x)\n"
+    for body in (above, "@compiled_part\ndef part(x):\n    return x + 1.0\n"):
+        exec(body, scope)
+    kernel = scope["f"]
+    assert isinstance(kernel, Kernel)
+    assert kernel(1.0) == 4.0
+    exec("@compiled_part\ndef part(x):\n    return x + 2.0\n", scope)
+    later = compiled(kernel.py_func)
+    assert later(1.0) == 6.0
+    assert later.digest != kernel.digest  # type: ignore[attr-defined]
 
 
 def test_cache_on_disk_tells_whether_a_kernel_is_in_it() -> None:
@@ -73,12 +85,135 @@ def test_a_folder_that_cannot_be_written_costs_only_the_cache(
     monkeypatch.setenv("NUMBA_CACHE_DIR", str(blocked))
     monkeypatch.setattr("numba.core.caching.CacheImpl._locator_classes", [])
 
-    @compiled
     def triple(number: float) -> float:
         return 3.0 * number
 
-    assert triple(2.0) == 6.0
-    assert not is_compiled(triple)
+    for runs_alone in (True, False):
+        monkeypatch.setattr(machine_code, "buildable", lambda _, alone=runs_alone: alone)
+        kernel = compiled(triple)
+        assert kernel(2.0) == 6.0
+        assert not is_compiled(kernel)
+
+
+@compiled_part
+def scaled(row: np.ndarray, factor: float, place: int) -> float:
+    return math.exp(row[place]) * factor
+
+
+@compiled
+def filled(numbers: np.ndarray, factor: float, first: int, last: int, out: np.ndarray) -> None:
+    for row in range(first, last):
+        for place in range(numbers.shape[1]):
+            out[row, place] = scaled(numbers[row], factor, place)
+
+
+@compiled
+def counted(numbers: np.ndarray, limit: float) -> int:
+    found = 0
+    for number in numbers:
+        if number > limit:
+            found += 1
+    return found
+
+
+@compiled
+def refused(number: float) -> float:
+    if number < 0.0:
+        raise ValueError("below zero")
+    return number
+
+
+def fresh_code() -> None:
+    """A function that can be compiled."""
+
+
+needs_lean = pytest.mark.skipif(not machine_code.buildable([fresh_code]), reason="not here")
+NUMBERS = np.linspace(-2.0, 3.0, 12).reshape(4, 3)
+
+
+def fresh(kernel: object) -> Kernel:
+    """The kernel as another process would have it."""
+    assert isinstance(kernel, Kernel)
+    return Kernel(kernel.py_func)
+
+
+@needs_lean
+def test_machine_code_from_the_file_is_that_of_numba(monkeypatch: pytest.MonkeyPatch) -> None:
+    out = np.zeros((3, 4, 3))
+    first = fresh(filled)
+    first(NUMBERS, 2, 0, 4, out[0])
+    assert [path.suffix for path in first.folder.iterdir()] == [".o"]
+    fresh(filled).dispatcher(NUMBERS, 2.0, 0, 4, out[1])
+    monkeypatch.setattr(machine_code, "object_of", None)  # nothing is compiled any more
+    fresh(filled)(NUMBERS, 2.0, 1, 4, out[2])
+    assert np.array_equal(out[0], out[1])
+    assert np.array_equal(out[2][1:], out[1][1:])
+    assert not out[2][0].any()
+    assert fresh(counted).py_func(NUMBERS[:, 0], 0.0) == 2
+
+
+@needs_lean
+def test_a_run_with_machine_code_on_disk_reads_no_compiler(tmp_path: Path) -> None:
+    script = (
+        "import sys\n"
+        "from glidewright.models.power.example import example_cells, example_curves, example_power\n"
+        "from glidewright.models.power.kernel import operating_points\n"
+        "train = example_power(), example_curves(), example_cells()\n"
+        "operating_points(*train, airspeed_m_s=[9.0], density_kg_m3=1.2)\n"
+        "print('numba' in sys.modules)\n"
+    )
+    own = os.environ | {"NUMBA_CACHE_DIR": str(tmp_path)}
+    said = [
+        subprocess.run([sys.executable, "-c", script], env=own, check=True, capture_output=True, text=True)
+        for _ in range(2)
+    ]
+    assert [one.stdout.strip() for one in said] == ["True", "False"]
+
+
+@needs_lean
+@pytest.mark.parametrize("damage", [lambda code: code[:-9], lambda code: code[:40] + b"x" + code[41:]])
+def test_a_damaged_file_is_compiled_again(damage: Callable[[bytes], bytes]) -> None:
+    assert fresh(counted)(NUMBERS[0], -1.6) == 2
+    [path] = fresh(counted).folder.iterdir()
+    whole = path.read_bytes()
+    path.write_bytes(damage(whole))
+    assert fresh(counted)(NUMBERS[0], -1.6) == 2
+    assert len(path.read_bytes()) == len(whole)
+
+
+@pytest.mark.parametrize(
+    "numbers",
+    [
+        NUMBERS.T[0],  # every third number
+        NUMBERS[:, 0].astype(np.float32),
+        np.broadcast_to(np.float64(1.0), 4),  # not to be written
+    ],
+)
+def test_other_arrays_are_left_to_numba(numbers: np.ndarray) -> None:
+    plain = sum(float(number) > 0.0 for number in numbers)
+    assert fresh(counted)(numbers, 0.0) == plain
+
+
+def test_a_function_that_raises_is_left_to_numba() -> None:
+    kernel = fresh(refused)
+    assert not kernel.is_buildable
+    assert kernel(2.0) == 2.0
+    with pytest.raises(ValueError, match="below zero"):
+        kernel(-1.0)
+
+
+@needs_lean
+def test_a_kernel_that_asks_for_memory_is_left_to_numba() -> None:
+    def doubled(number: float) -> float:
+        own = np.zeros(int(number) + 1)
+        for place in range(own.size):
+            own[place] = 2.0 * number
+        return own.sum()
+
+    kernel = compiled(doubled)
+    assert kernel(3.0) == 24.0
+    assert isinstance(kernel, Kernel)
+    assert kernel._entries == {(machine_code.REAL,): None}
 
 
 def test_shares_cover_every_row_once() -> None:

@@ -47,10 +47,16 @@ def tabled() -> np.ndarray:
     return with_tables(fields, CEILING[None], DRAG[None])
 
 
+_place, _drag, _ceiling = (
+    part.dispatcher  # type: ignore[attr-defined]
+    for part in (speed_place, drag_coefficient, highest_lift_coefficient)
+)
+
+
 @numba.njit  # without the cache of the program's own kernels: a test file is no module to load it from
 def _in_kernel(polar: np.ndarray, lift: float, speed: float) -> tuple[float, float]:
-    node, share = speed_place(polar, speed)
-    return drag_coefficient(polar, lift, node, share), highest_lift_coefficient(polar, node, share)
+    node, share = _place(polar, speed)
+    return _drag(polar, lift, node, share), _ceiling(polar, node, share)
 
 
 @given(st.floats(-0.4, 1.0), st.floats(1.0, 40.0))
