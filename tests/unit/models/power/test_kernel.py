@@ -37,7 +37,7 @@ TRAINS = st.fixed_dictionaries(
         "controller_part_load_factor": st.floats(0.0, 0.2),
         "servo_current_A": st.floats(0.0, 1.0),
         "pack_cells_in_series": st.integers(1, 4),
-        "pack_slow_resistance_ratio": st.floats(0.0, 1.0),
+        "pack_slow_resistance_ratio": st.just(0.0) | st.floats(1e-6, 1.0),
         "propeller_diameter_m": st.floats(0.12, 0.4),
         "propeller_thrust_factor": st.floats(0.8, 1.2),
         "propeller_power_factor": st.floats(0.8, 1.2),
