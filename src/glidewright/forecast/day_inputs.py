@@ -22,10 +22,15 @@ _POLAR: dict[str, tuple[str, Kind]] = {
 }
 _GLIDES = "time a few straight glides in still air"
 _SAMPLE_TIMER_S = Given(value=0.0, grade="typical", because="finger on a stick timer")
+_LAUNCH = coefficients("launch")
 _SAMPLE_DEVICE_S = Given(
-    value=0.0, low=-0.15, high=0.15, grade="typical", because="the device stops the motor itself"
+    value=_LAUNCH["stop_by_device"]["value"],
+    low=_LAUNCH["stop_by_device"]["low"],
+    high=_LAUNCH["stop_by_device"]["high"],
+    grade="typical",
+    because="the device stops the motor itself",
 )
-_HEIGHT_ERROR_M = 1.5  # half width of the 10 to 90 % band where the device states none; from memory, 1 to 2 m
+_HEIGHT_ERROR_M: float = _LAUNCH["height_error"]["value"]
 _BEST_SPEED = Given(value=1.0, grade="typical", because="the best speed, held by eye")
 
 

@@ -1,6 +1,5 @@
 """The rows that the compiled kernels read, from the draws of a set-up."""
 
-import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -54,9 +53,9 @@ class Orders:
     run_from_release: bool
 
 
-NOMINAL_CELL_V = 3.8  # only turns the make-to-make shift of the open-circuit volts into a share of them
-STEEPEST_DIVE_RAD = -math.pi / 4.0
-LOWEST_POWERED_PATH_RAD = -0.1
+NOMINAL_CELL_V: float = coefficients("pack")["nominal_voltage"]["value"]
+STEEPEST_DIVE_RAD: float = coefficients("launch")["steepest_dive"]["value"]
+LOWEST_POWERED_PATH_RAD: float = coefficients("launch")["lowest_powered_path"]["value"]
 LOWEST_RELEASE_M = 0.01  # a model released on the ground would have landed before it flies
 
 

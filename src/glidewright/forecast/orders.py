@@ -6,6 +6,7 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
+from glidewright.data import coefficients
 from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.model import Model
 from glidewright.domain.parts import Altimeter
@@ -18,8 +19,8 @@ from glidewright.models.launch.climb_speed import best_climb_speed_m_s
 
 Array = NDArray[np.float64]
 
-DEFAULT_RUN_S = 30.0  # assumed, and said so, when neither class nor pilot nor limiter states a motor run
-DEFAULT_WINDOW_S = 10.0  # seconds after motor stop in which a launch still counts, when no class is stated
+DEFAULT_RUN_S: float = coefficients("launch")["motor_run"]["value"]  # assumed, and said so
+DEFAULT_WINDOW_S: float = coefficients("launch")["window"]["value"]
 
 
 def launch_orders(

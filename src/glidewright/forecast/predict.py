@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 
 from glidewright.base.figure import Figure
 from glidewright.base.units import unit
+from glidewright.data import coefficients
 from glidewright.forecast.aero_results import aero_results
 from glidewright.forecast.causes import Causes
 from glidewright.forecast.flights import ManyLaunches, first_launch, many_launches
@@ -23,7 +24,7 @@ from glidewright.models.power.kernel import operating_points
 Array = NDArray[np.float64]
 
 SPEED_STEPS = 13
-FULL_CELL_V = 4.2  # a lithium polymer cell charged to the end; common practice
+FULL_CELL_V: float = coefficients("pack")["full_voltage"]["value"]
 GUESSED_CLIMB_SPEED_M_S = 8.0
 
 
