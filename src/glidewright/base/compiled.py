@@ -105,10 +105,10 @@ class Kernel(_Part):
         finally:
             config.CACHE_DIR = before
 
-    @cached_property
-    def is_buildable(self) -> bool:
-        """Whether it can be run without numba."""
-        return self._is_plain and machine_code.buildable(list(_with_called(self.py_func)))
+    @property
+    def runs_alone(self) -> bool:
+        """Whether it may run without numba; seen from outside, so that most runs need not look into it."""
+        return machine_code.IS_HERE and self._is_plain
 
     def __call__(self, *args: Any) -> Any:
         """Run it; what is compiled follows from the arguments of the first call."""
@@ -155,10 +155,12 @@ class Kernel(_Part):
         return self._entries[kinds]
 
     def _found(self, kinds: tuple[Kind, ...]) -> Callable[..., Any] | None:
-        if not self.is_buildable:
+        if not self.runs_alone:
             return None
         found = machine_code.read(self.folder, kinds)
         if found is None:
+            if not machine_code.buildable(_with_called(self.py_func)):
+                return None
             inner = _njit()(**_PART)(_with_dispatchers(self.py_func))
             found = machine_code.object_of(inner, kinds, self._result)
             if found is None:
@@ -177,7 +179,7 @@ def is_compiled(function: Callable[..., object]) -> bool:
     """
     if not isinstance(function, Kernel):
         return False
-    if function.is_buildable:
+    if function.runs_alone:
         return machine_code.is_saved(function.folder)
     return any(function.folder.glob("*/*.nbc"))
 

@@ -14,7 +14,7 @@ import dis
 import hashlib
 import os
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from functools import cache
 from importlib.metadata import version
 from pathlib import Path
@@ -39,16 +39,18 @@ _linked: list[Any] = []
 """Engines that hold the memory of the code."""
 
 
-def buildable(functions: Sequence[Callable[..., object]]) -> bool:
+IS_HERE = sys.platform == "linux" and os.uname().machine == "x86_64"
+"""Whether this is a system where object files are made and linked."""
+
+
+def buildable(functions: Iterable[Callable[..., object]]) -> bool:
     """Whether a kernel made of these functions may become an object file here.
 
     >>> buildable([len])
     False
     """
-    if sys.platform != "linux" or os.uname().machine != "x86_64":
-        return False
-    codes = [getattr(function, "__code__", None) for function in functions]
-    return all(code is not None and not _raises(code) for code in codes)
+    codes = {getattr(function, "__code__", None) for function in functions}
+    return IS_HERE and all(code is not None and not _raises(code) for code in codes)
 
 
 def _raises(code: object) -> bool:
