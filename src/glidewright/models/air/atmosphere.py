@@ -101,15 +101,17 @@ def pressure_above_field_Pa(height_m: N, temperature_K: float, pressure_Pa: floa
     return pressure
 
 
-def density_ratio_above_field(height_m: N, temperature_K: float) -> N:
-    """Density at a height in m above a field, as a share of the field's own; lapse 6.5 K/km.
+def density_ratio_above_field(height_m: N, temperature_K: float, lapse_K_m: float = ISA_LAPSE_K_m) -> N:
+    """Density at a height in m above a field, as a share of the field's own; lapse 6.5 K/km unless given.
 
     ``(1 - L h / T)^(g0/(R L) - 1)``: US 1976 equations (33a) and (42) with the field as base of the layer.
+    lapse_K_m: not 0.
 
     >>> round(1.225 * density_ratio_above_field(1000.0, 288.15), 5)
     1.11164
     """
-    ratio: N = (1.0 - ISA_LAPSE_K_m * height_m / temperature_K) ** (BAROMETRIC_EXPONENT - 1.0)
+    exponent = GRAVITY_m_s2 / (GAS_CONSTANT_J_kg_K * lapse_K_m) - 1.0
+    ratio: N = (1.0 - lapse_K_m * height_m / temperature_K) ** exponent
     return ratio
 
 

@@ -141,7 +141,7 @@ STATE_FIELDS: Mapping[str, str] = {
     CEILING_S,
 ) = range(21)
 MOVING = 8  # the states before this place act on the motion; those after it only count
-SIZE = 21
+SIZE = len(STATE_FIELDS)
 
 OUTPUT_FIELDS: Mapping[str, str] = {
     "cut_reason": "0 time, 1 height, 2 low voltage, 3 pack empty, 4 ground, 5 longest flight",
@@ -202,15 +202,12 @@ OUTPUT_FIELDS: Mapping[str, str] = {
     KINETIC_J,
     END_STATE,
 ) = range(28)
-START_SIZE = 4
 OUTPUT_SIZE = END_STATE + SIZE
 END_CHARGE = END_STATE + CHARGE
-END_PACK_TEMPERATURE = END_STATE + PACK_TEMPERATURE
 
 CUT_BY_TIME, CUT_BY_HEIGHT, CUT_BY_LOW_VOLTAGE, CUT_BY_EMPTY_PACK, CUT_BY_GROUND, CUT_BY_LONGEST_FLIGHT = (
     range(6)
 )
-CUT_REASONS = ("time", "height", "low voltage", "pack empty", "ground", "longest flight")
 
 TRACE_FIELDS: Mapping[str, str] = {
     "time_s": "time after release",
@@ -234,6 +231,7 @@ START_FIELDS: Mapping[str, str] = {
     "motor_temperature_K": "temperature of the motor",
     "pack_temperature_K": "temperature of the pack",
 }
+START_SIZE = len(START_FIELDS)
 
 
 class LaunchInputs(NamedTuple):

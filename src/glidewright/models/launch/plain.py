@@ -20,7 +20,11 @@ from glidewright.models.aero.polar import (
     POLAR_FIELDS,
     SPEED_NODES,
 )
-from glidewright.models.air.atmosphere import GAS_CONSTANT_J_kg_K, GRAVITY_m_s2
+from glidewright.models.air.atmosphere import (
+    GAS_CONSTANT_J_kg_K,
+    GRAVITY_m_s2,
+    density_ratio_above_field,
+)
 from glidewright.models.launch.layout import (
     LAUNCH_FIELDS,
     START_FIELDS,
@@ -78,8 +82,7 @@ class PlainLaunch:
         if lapse == 0.0:
             thinning = math.exp(-GRAVITY_m_s2 * height_m / (GAS_CONSTANT_J_kg_K * ground))
         else:
-            exponent = GRAVITY_m_s2 / (GAS_CONSTANT_J_kg_K * lapse) - 1.0
-            thinning = (1.0 - lapse * height_m / ground) ** exponent
+            thinning = density_ratio_above_field(height_m, ground, lapse)
         return self.launch["ground_density_kg_m3"] * thinning
 
     def wind_m_s(self, height_m: float) -> float:

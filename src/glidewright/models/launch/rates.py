@@ -101,7 +101,7 @@ LEAST_AIRSPEED_m_s = 0.5
 """Slower than this the path angle loses its meaning: divisions by the airspeed use at least this."""
 
 DERIVED, START, NEXT, STAGE, RATE_1, RATE_2, RATE_3, RATE_END = range(8)
-WORK_SHAPE = (8, 21)
+WORK_SHAPE = (8, SIZE)
 """Scratch of one launch: the rows named above. The kernels index it whole, since every view of a row that
 is handed on costs two locked counts."""
 

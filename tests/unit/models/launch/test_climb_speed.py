@@ -1,13 +1,9 @@
 import numpy as np
 import pytest
+from steady_climb import best_steady_climb, steady_climb_m_s
 
 from glidewright.models.launch import layout as ll
-from glidewright.models.launch.climb_speed import (
-    best_climb_speed_m_s,
-    best_steady_climb,
-    stalling_speed_m_s,
-    steady_climb_m_s,
-)
+from glidewright.models.launch.climb_speed import best_climb_speed_m_s, stalling_speed_m_s
 from glidewright.models.launch.example import example_inputs
 from glidewright.models.launch.flights import launch_outputs, launch_trace
 

@@ -4,8 +4,9 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from steady_climb import best_steady_climb, steady_climb_m_s
 
-from glidewright.models.launch.climb_speed import best_steady_climb, stalling_speed_m_s, steady_climb_m_s
+from glidewright.models.launch.climb_speed import stalling_speed_m_s
 from glidewright.models.launch.example import example_inputs
 from glidewright.models.launch.steady_speed import steady_speeds_m_s
 
