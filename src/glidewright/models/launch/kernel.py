@@ -298,8 +298,8 @@ def fly(
     """Fly one launch: fill `out` (``OUTPUT_FIELDS``) and the rows of `trace` (``TRACE_FIELDS``).
 
     `start` is one row of ``START_FIELDS``; `work` (``WORK_SHAPE``) and `heights` (a number for each
-    row of the grid that a launch may have) are scratch; `trace` may have no rows, rows after ground contact stay
-    as they are.
+    row of the grid that a launch may have) are scratch; `trace` may have no rows, rows after ground contact
+    stay as they are.
     """
     for place in range(CLOCK_SIZE):
         clock[place] = 0.0
