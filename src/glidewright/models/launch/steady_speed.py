@@ -2,8 +2,8 @@
 
 sin g = (T - D) / W with the lift W cos g (J. D. Anderson, Introduction to Flight, equations 6.44 to 6.46), by
 repeated insertion, and no path steeper than the pilot flies. The best speed is found on a grid between stall
-and top, then by golden sections in the two intervals around the best node (J. Kiefer, Sequential minimax search
-for a maximum, Proceedings of the American Mathematical Society 4, 1953, 502-506).
+and top, then by golden sections in the two intervals around the best node (J. Kiefer, Sequential minimax
+search for a maximum, Proceedings of the American Mathematical Society 4, 1953, 502-506).
 """
 
 import math
