@@ -347,7 +347,10 @@ def _glide(setup: Setup, orders: Orders, mass_kg: Array, found: Array) -> None:
 
 
 def sigma_of(figure: Figure, *, is_log: bool) -> float:
-    """Standard deviation that low and high of a figure stand for, of its logarithm where asked for."""
+    """Standard deviation that low and high of a figure stand for, in its unit; of its logarithm if asked for.
+
+    Low and high are the 10 % and 90 % points of a normal law; both must be known.
+    """
     assert figure.value is not None and figure.low is not None and figure.high is not None
     if is_log:
         return math.log(max(figure.high, 1e-12) / max(figure.low, 1e-12)) / (2.0 * Z90)

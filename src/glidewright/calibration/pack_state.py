@@ -39,7 +39,8 @@ def rested(power: Array, ends: Array, air_temperature_K: Array, rest_s: Array) -
     """States before the next launch, shape (rows, 4), from those at the end of the last one.
 
     Servos and receiver go on drawing their current; the RC pair and both temperatures come to their ends
-    exponentially.
+    exponentially. States: charge taken in A s, volts of the slow pair, temperatures of motor and pack in K;
+    air_temperature_K, rest_s: (rows,).
     """
     settled = power[:, pl.SERVO_CURRENT_A] * quick_resistance_ohm(power, ends)
     settled = settled * power[:, pl.PACK_SLOW_RESISTANCE_RATIO]

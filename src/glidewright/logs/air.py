@@ -27,7 +27,7 @@ class AirSpan:
 
 
 def climb_of_air(scene: Scene) -> Samples:
-    """Mean climb over the window of one circle, of the energy height where there is one."""
+    """Mean climb over the window of one circle, of the energy height where there is one; m/s, shape (m,)."""
     height = scene.track.raw_m if scene.energy_m is None else scene.energy_m
     half = max(round(practice("lift_window") / 2.0 / scene.track.step_s), 1)
     return slopes(height, half) / scene.track.step_s
@@ -37,6 +37,11 @@ def usual_sink(climb: Samples, chosen: Mask) -> float:
     """The sink that the falling part of the glide has most: middle of the shortest span with half of it.
 
     Still air makes one value often, while rising and sinking air and brakes scatter; NaN without any glide.
+    In m/s, down positive; climb: m/s, shape (m,); chosen: where the model glides, the same shape.
+
+    >>> climb = np.array([-0.40, -0.41, -0.42, -0.43, -1.5, 0.8])
+    >>> round(usual_sink(climb, np.ones(6, dtype=bool)), 3)
+    0.41
     """
     own = np.sort(-climb[chosen & (climb < -0.05)])
     if own.size < 2:
@@ -47,7 +52,13 @@ def usual_sink(climb: Samples, chosen: Mask) -> float:
 
 
 def fastest_usual(usual: float) -> float:
-    """Sink beyond which the air sinks or the pilot brakes; infinite when the usual one is not known."""
+    """Sink in m/s beyond which the air sinks or the pilot brakes; infinite when the usual one is not known.
+
+    Twice the usual one, and half a metre a second more than it at least (``logs.toml``).
+
+    >>> fastest_usual(0.4), fastest_usual(0.7), fastest_usual(float("nan"))
+    (0.9, 1.4, inf)
+    """
     if not np.isfinite(usual):
         return float("inf")
     return max(practice("sink_factor") * usual, usual + practice("sink_margin"))

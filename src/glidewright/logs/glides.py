@@ -18,7 +18,7 @@ _SUB_s = 5.0
 def glide_segments(
     scene: Scene, span: AirSpan, is_after_zoom: bool, is_before_landing: bool, fastest: float
 ) -> list[GlideSegment]:
-    """The straight stretches of one span of gliding or sinking air; fastest: sink that still air can have."""
+    """The straight stretches of one span of gliding or sinking air; fastest: most sink of still air, m/s."""
     track = scene.track
     skip = round(practice("piece_skip") / track.step_s)
     first = span.first + (skip if is_after_zoom else 0)
@@ -153,5 +153,5 @@ def _turns(turned: float | None) -> Figure:
 
 
 def boundary_error(scene: Scene) -> float:
-    """Standard deviation of the begin or end of lift, sink and glide."""
+    """Standard deviation in s of the begin or end of lift, sink and glide."""
     return float(np.hypot(practice("lift_window") / 4.0 / np.sqrt(3.0), scene.track.step_s))

@@ -20,12 +20,12 @@ _LOOK_BACK_s, _LOOK_ON_s = 6.0, 1.5
 
 
 def climb_end(track: Track, start_s: float, end_s: float) -> tuple[float, float]:
-    """Motor stop and its standard deviation; end_s: where the smoothed climb has gone."""
+    """Motor stop and its standard deviation, s; end_s: where the smoothed climb has gone."""
     return _bend(track, max(start_s + 1.0, end_s - _LOOK_BACK_s), end_s + _LOOK_ON_s, start_s)
 
 
 def climb_begin(track: Track, begin_s: float) -> tuple[float, float]:
-    """Begin of the climb and its standard deviation; begin_s: where the smoothed climb has come."""
+    """Begin of the climb and its standard deviation, s; begin_s: where the smoothed climb has come."""
     flipped = -track.time_s[::-1]
     mirrored = _Samples(flipped, track.raw_m[::-1], track.step_s, track.noise_m)
     at, error = _bend_of(mirrored, -begin_s - _LOOK_ON_s, -begin_s + _LOOK_ON_s, -np.inf, is_fading=False)

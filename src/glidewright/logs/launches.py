@@ -51,13 +51,13 @@ def zoom_of(scene: Scene, run: MotorRun, flight: Airborne, next_start_s: float) 
 
 
 def floor_of(scene: Scene, flight: Airborne) -> float:
-    """Level of the launch place of a flight: that of the ground before it, else behind it, else its begin."""
+    """Level of the launch place of a flight, m: of the ground before it, else behind it, else its begin."""
     ground = flight.before or flight.behind
     return ground.level_m if ground is not None else float(scene.track.height_m[flight.first])
 
 
 def floor_error(scene: Scene, flight: Airborne, at_s: float) -> float:
-    """Standard deviation of a height over the launch place: baseline, and drift since."""
+    """Standard deviation in m of a height over the launch place at a time: baseline, and drift since."""
     ground = flight.before or flight.behind
     if ground is None:
         return practice("near_ground") / 2.0

@@ -46,7 +46,7 @@ class Track:
         return int(np.clip(round((at_s - self.time_s[0]) / self.step_s), 0, self.time_s.size - 1))
 
     def at(self, at_s: float) -> float:
-        """Smoothed height at a time, straight between places."""
+        """Smoothed height in m at a time, straight between places."""
         return float(np.interp(at_s, self.time_s, self.height_m))
 
 
@@ -113,7 +113,11 @@ def slopes(values: Samples, half: int) -> Samples:
 
 
 def means(values: Samples, half: int) -> Samples:
-    """Mean of ``2 half + 1`` values around each."""
+    """Mean of ``2 half + 1`` values around each, in their unit; the ends are mirrored as in ``smoothed``.
+
+    >>> means(np.array([1.0, 2.0, 6.0, 4.0]), 1).round(9).tolist()
+    [1.0, 3.0, 4.0, 4.0]
+    """
     width = 2 * half + 1
     return _filtered(values, np.full(width, 1.0 / width))
 

@@ -57,7 +57,7 @@ def section_lift_loss(height_share: ArrayLike, factor: ArrayLike | None = None) 
 
 
 def chord_under_m(glider: Glider, blades: Blades) -> float:
-    """Mean chord of the wing along the blades."""
+    """Mean chord of the wing along the blades, m."""
     wing = glider.lattice.surfaces[0]
     y = np.linspace(blades.from_y_m, blades.to_y_m, 33)
     known = [section.y_m for section in wing.sections]

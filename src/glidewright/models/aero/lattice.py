@@ -256,7 +256,11 @@ def strip_loads(lattice: Lattice, flow: Flow, centre_m: ArrayLike = (0.0, 0.0, 0
 
 
 def downwash_slope(lattice: Lattice, surface: str) -> float:
-    """Downwash angle at a surface from all others, for a radian of angle of attack: d epsilon / d alpha."""
+    """Downwash angle at a surface from all others, for a radian of angle of attack: d epsilon / d alpha.
+
+    The mean over the area of the surface at its control points (Etkin and Reid, Dynamics of Flight, section
+    2.3, has it as one number).
+    """
     return -float(lattice.upwash[lattice.surface_index(surface), 2])
 
 

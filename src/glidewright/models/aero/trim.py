@@ -268,7 +268,10 @@ def trimmed_polar(
 
 
 def neutral_point(glider: Glider, centre_m: ArrayLike) -> float:
-    """Station of the neutral point of wing, tail and body, controls held, at a usual lift coefficient."""
+    """Station in m of the neutral point of wing, tail and body, controls held, at a lift coefficient of 0.6.
+
+    That of the lattice (``neutral_point_m``), moved by the body's moment over the slope of the lift.
+    """
     flow = Flow(alpha_rad=attitudes(glider, _USUAL_LIFT, centre_m).alpha_rad)
     found = derivatives(glider.lattice, glider.reference, flow, centre_m)
     of_body = glider.body_moment_m3 / (glider.reference.area_m2 * found.of("lift", "alpha")[0])
