@@ -48,7 +48,9 @@ def isa_pressure_Pa(height_m: N) -> N:
 
 
 def pressure_height_m(pressure_Pa: N) -> N:
-    """Height in m at which the standard atmosphere has this pressure; inverse of US 1976 equation (33a).
+    """Height in m at which the standard has this pressure in Pa; inverse of US 1976 equation (33a).
+
+    Valid for 22632 to 113930 Pa, which is 11000 to -1000 m.
 
     >>> round(pressure_height_m(89874.6), 1)
     1000.0

@@ -48,8 +48,8 @@ def true_height_m(
     """Height in m above the ground at which the altimeter shows ``indicated_m``.
 
     Exact inverse of ``indicated_height_m``: with the same lapse in both atmospheres the barometric
-    formula leaves ``true = indicated * T / T_scale``, T at the ground and T_scale the standard
-    temperature that the device takes for the ground.
+    formula, US 1976 equation (33a), leaves ``true = indicated * T / T_scale``, T at the ground and T_scale
+    the standard temperature that the device takes for the ground. All in m, K and Pa; -500 to 3000 m.
 
     >>> round(true_height_m(90.0, 303.15), 1)
     94.7
@@ -59,6 +59,8 @@ def true_height_m(
 
 def scale_temperature_K(ground_pressure_Pa: float, zeroing: Zeroing) -> float:
     """Temperature in K that the altimeter takes for the ground: its scale is right at this one only.
+
+    US 1976 equation (23) at the pressure height of the ground, or at sea level; 30 to 110 kPa, not checked.
 
     >>> round(scale_temperature_K(89874.6, "difference"), 2), scale_temperature_K(89874.6, "reference")
     (281.65, 288.15)

@@ -14,7 +14,11 @@ Array = NDArray[np.float64]
 
 @dataclass(frozen=True)
 class Balance:
-    """mass_kg: shape (n,); centre_m: (n, 3); inertia_kg_m2: (n, 3, 3) about the centre of gravity."""
+    """Sums over the items, one row a draw.
+
+    mass_kg: shape (n,); centre_m: (n, 3), x aft, y right, z up; inertia_kg_m2: (n, 3, 3) about the centre of
+    gravity, products with their minus sign (the tensor).
+    """
 
     mass_kg: Array
     centre_m: Array
@@ -22,10 +26,12 @@ class Balance:
 
 
 def balance(mass_kg: Array, station_m: Array, size_m: Array) -> Balance:
-    """Sum of items.
+    """Mass in kg, centre of gravity in m and inertia in kg m2 of items; statics as in the head of the file.
 
     mass_kg: shape (n, items), each > 0; station_m: (n, items, 3) or (items, 3), x aft, y right, z up;
-    size_m: (items, 3), full lengths of the box, zero for a point.
+    size_m: (items, 3), full lengths of the box, zero for a point. Inertia of a box about its own centre is
+    ``m (b^2 + c^2) / 12`` (Beer and Johnston, Vector Mechanics, Dynamics, table of mass moments of inertia).
+    Nothing is checked: no mass at all is not a number.
 
     >>> two = balance(np.array([[1.0, 3.0]]), np.array([[0.0, 0, 0], [1.0, 0, 0]]), np.zeros((2, 3)))
     >>> two.centre_m.tolist(), two.inertia_kg_m2[0, 1, 1].item()
@@ -46,9 +52,12 @@ def balance(mass_kg: Array, station_m: Array, size_m: Array) -> Balance:
 def condition_on_sum(parts: Array, variance: Array, weight: Array, total: Array) -> Array:
     """Move draws of parts so that their weighted sum meets drawn readings, each in proportion to its doubt.
 
-    For jointly normal parts this is exact conditioning draw by draw (Matheron's rule: x + K (y - H x)).
+    For jointly normal, independent parts this is exact conditioning on each drawn sum (Matheron's rule,
+    x + K (y - H x) with K = P H' / (H P H'); A. G. Journel and C. J. Huijbregts, Mining Geostatistics, 1978,
+    chapter VII, from memory). The sum then has the spread of the reading alone: what the parts said of it is
+    left out.
     parts: shape (n, k); variance: (k,) of each part, not all zero; weight: (n, k) or (k,); total: (n,) draws
-    of the reading, its own error included. Returns shape (n, k).
+    of the reading, its own error included; all in one unit. Returns shape (n, k).
 
     >>> condition_on_sum(np.array([[1.0, 2.0]]), np.array([1.0, 3.0]), np.ones(2), np.array([5.0])).tolist()
     [[1.5, 3.5]]
