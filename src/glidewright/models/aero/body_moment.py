@@ -25,6 +25,15 @@ def body_moment_volume_m3(rings: Array, lattice: Lattice, wing_m: tuple[float, f
 
     rings: (n, 3), station x, full width, height z of the middle, in order along x; wing_m: x of the leading
     and trailing edge at the body; the wing is the first surface of the lattice.
+
+    Far ahead of any wing the flow is straight, and a tube of 0.1 m has pi / 2 of its squared width a metre:
+
+    >>> from glidewright.models.aero.lattice import build_lattice
+    >>> from glidewright.models.aero.shape import Section, Surface
+    >>> wing = Surface("wing", (Section(0.0, 0.0, 0.0, 0.2), Section(0.0, 1.0, 0.0, 0.2)), (10,))
+    >>> tube = np.array([[-10.0, 0.1, 0.0], [-9.0, 0.1, 0.0]])
+    >>> round(body_moment_volume_m3(tube, build_lattice([wing]), (0.0, 0.2)), 4)
+    0.0157
     """
     x = np.linspace(rings[0, 0], rings[-1, 0], _STEPS + 1)
     middle = 0.5 * (x[1:] + x[:-1])

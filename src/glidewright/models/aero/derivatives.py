@@ -96,7 +96,16 @@ def derivatives(lattice: Lattice, reference: Reference, flow: Flow, centre_m: Ar
 def neutral_point_m(found: Derivatives, reference: Reference, centre_m: ArrayLike) -> Array:
     """Place along x at which the model would be neutral, controls held, shape (n,).
 
-    x_n = x - c (dCm/dalpha) / (dCL/dalpha): Etkin and Reid, equation 2.3,2. centre_m: as given for `found`.
+    x_n = x - c (dCm/dalpha) / (dCL/dalpha): Etkin and Reid, equation 2.3,2; metres. centre_m: as given for
+    `found`.
+
+    >>> from glidewright.models.aero.lattice import build_lattice
+    >>> from glidewright.models.aero.shape import Section, Surface
+    >>> plan = Section(0.0, 0.0, 0.0, 0.2), Section(0.0, 1.0, 0.0, 0.2)
+    >>> reference, centre = Reference(0.4, 2.0, 0.2), (0.1, 0.0, 0.0)
+    >>> found = derivatives(build_lattice([Surface("wing", plan, (10,))]), reference, Flow(), centre)
+    >>> round(float(neutral_point_m(found, reference, centre)[0]) / 0.2, 2)  # near the quarter chord
+    0.24
     """
     place: Array = np.atleast_2d(np.asarray(centre_m, dtype=np.float64))[:, 0]
     return place - reference.chord_m * found.of("pitch", "alpha") / found.of("lift", "alpha")
@@ -122,8 +131,18 @@ def trim(
     """Angle of attack and deflection that hold a lift coefficient without pitching moment.
 
     lift_coefficient: (n,) or a number; flow: other inputs and rates held; extra_pitch: pitching-moment
-    coefficient of what the lattice does not know (body, drag high or low). Newton's method;
-    `OutsideModelError` when the control hardly moves the moment.
+    coefficient of what the lattice does not know (body, drag high or low). Newton's method (any textbook of
+    numerical analysis); `OutsideModelError` when the control hardly moves the moment.
+
+    >>> from glidewright.models.aero.lattice import build_lattice
+    >>> from glidewright.models.aero.shape import Hinge, Section, Surface
+    >>> wing = Surface("wing", (Section(0.0, 0.0, 0.0, 0.2), Section(0.0, 1.0, 0.0, 0.2)), (10,))
+    >>> plan = Section(0.8, 0.0, 0.05, 0.1), Section(0.8, 0.25, 0.05, 0.1)
+    >>> tail = Surface("tail", plan, (6,), hinges=((Hinge("elevator", 0.35),),))
+    >>> both = build_lattice([wing, tail])
+    >>> found = trim(both, Reference(0.4, 2.0, 0.2), 0.6, (0.07, 0.0, 0.0))
+    >>> np.degrees(found.alpha_rad).round(1).tolist(), np.degrees(found.deflection_rad).round(1).tolist()
+    ([6.9], [-4.5])
     """
     held = Flow() if flow is None else flow
     place = lattice.input_index(control)
@@ -160,7 +179,14 @@ def linear_balance(
 
     wanted: coefficient -> value; free: as many variables; given: variable -> change made (a fault, a turn
     rate). Straight flight with a crooked fin: wanted roll and yaw zero, free beta and rudder, given the fin's
-    twist.
+    twist. Coefficients are plain numbers, angles rad; linear, so for small changes alone.
+
+    >>> slope = np.zeros((1, 6, 2))
+    >>> slope[0, 3], slope[0, 5] = (-0.10, 0.02), (0.10, -0.05)  # roll and yaw with beta and rudder
+    >>> known = Derivatives(("beta", "rudder"), np.zeros((1, 6)), slope)
+    >>> moved = linear_balance(known, {"roll": 0.0, "yaw": 0.003}, ("beta", "rudder"))
+    >>> [round(float(moved[name][0]), 3) for name in ("beta", "rudder")]
+    [-0.02, -0.1]
     """
     if len(wanted) != len(free):
         raise InputError.at(

@@ -184,7 +184,13 @@ def longitudinal_modes(matrix: Array) -> tuple[Mode, ...]:
     """Modes of :func:`longitudinal_matrix`, fastest first.
 
     Two swinging pairs are the short period and the phugoid. Where a pair has split into real roots, the fast
-    ones are the pitch subsidence or divergence, the slow ones the speed subsidence or divergence.
+    ones are the pitch subsidence or divergence, the slow ones the speed subsidence or divergence (Etkin and
+    Reid, section 6.2, for the names of the pairs).
+
+    >>> matrix = np.zeros((4, 4))
+    >>> matrix[:2, :2], matrix[2:, 2:] = [[-3.0, 5.0], [-5.0, -3.0]], [[-0.02, 0.6], [-0.6, -0.02]]
+    >>> [(mode.name, round(mode.period_s, 2)) for mode in longitudinal_modes(matrix)]
+    [('short period', 1.26), ('phugoid', 10.47)]
     """
     groups = _groups(matrix)
     if len(groups) == 2:
@@ -208,6 +214,11 @@ def lateral_modes(matrix: Array) -> tuple[Mode, ...]:
 
     Usually roll subsidence, Dutch roll (a pair) and spiral. Two pairs are the Dutch roll and a slow swing of
     roll and spiral joined; four real roots hold two yaw subsidences in place of the Dutch roll.
+
+    >>> matrix = np.diag([-0.02, -4.0, -0.5, -0.5])
+    >>> matrix[2:, 2:] += [[0.0, 3.0], [-3.0, 0.0]]
+    >>> [mode.name for mode in lateral_modes(matrix)]
+    ['roll subsidence', 'Dutch roll', 'spiral']
     """
     groups = _groups(matrix)
     if len(groups) == 2:
@@ -229,7 +240,14 @@ def apparent_mass(lattice: Lattice, centre_m: Sequence[float]) -> Array:
     """Air that moves with the surfaces, a unit density: (6, 6) for u, v, w, p, q, r about the centre.
 
     Each strip moves pi/4 c2 of air a span along its normal, at its middle chord (Theodorsen, NACA report 496,
-    inertia terms; Bisplinghoff, Ashley and Halfman, equation 5-311). Plane flow: the ends move less.
+    inertia terms; Bisplinghoff, Ashley and Halfman, equation 5-311). Plane flow: the ends move less. Entries
+    are m3, m4 and m5: times a density kg, kg m and kg m2. centre_m: (3,).
+
+    >>> from glidewright.models.aero.lattice import build_lattice
+    >>> from glidewright.models.aero.shape import Section, Surface
+    >>> plank = Surface("wing", (Section(0.0, 0.0, 0.0, 1.0), Section(0.0, 5.0, 0.0, 1.0)), (8,))
+    >>> round(float(apparent_mass(build_lattice([plank]), (0.5, 0.0, 0.0))[2, 2]), 3)  # pi / 4 times 10 m
+    7.854
     """
     strips = lattice.strips
     middle = 0.5 * (strips.left_m + strips.right_m)
