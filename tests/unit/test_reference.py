@@ -28,7 +28,7 @@ REPOSITORY = Path(__file__).parents[2]
 JOBS = {job.name: job for job in reference_commands.jobs()}
 FIGURE_KEYS = set(figure_object(Figure.unknown("m", "m", "")))
 # counts, shares and seeds, which have no unit
-WITHOUT_UNIT = {"--within", "--rate", "--draws", "--seed", "--buy", "--simulate", "--port"}
+WITHOUT_UNIT = {"--within", "--wrong", "--draws", "--seed", "--buy", "--simulate", "--port"}
 
 
 @pytest.fixture(scope="module")

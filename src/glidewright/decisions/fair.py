@@ -149,7 +149,7 @@ def _result(
     rule = request.rule
     climb = climb_limit_m_s(rules)
     devices = devices_of(request.logger)
-    checks = () if climb is None else climb_checks(*climb, devices, request.rate, request.seed)
+    checks = () if climb is None else climb_checks(*climb, devices, request.wrong, request.seed)
     return FairResult(
         class_id=rule.id,
         class_title=rule.title,
@@ -163,7 +163,7 @@ def _result(
         currency=request.models[0].currency,
         draws=request.draws,
         within=request.within,
-        rate=request.rate,
+        wrong=request.wrong,
         options=options,
         climb_checks=checks,
         climb_check_m_s=None if climb is None else climb[0],

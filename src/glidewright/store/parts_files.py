@@ -1,6 +1,5 @@
 """Further parts files: parts beside those of a model's drawer, with their prices in the model's currency."""
 
-import math
 from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
@@ -111,25 +110,3 @@ def _converted(part: Part, stated: str, home: str, rates: Mapping[str, float]) -
             }
             update[field] = Given(value=given.value * rate, grade=given.grade, because=because, **scaled)
     return part.model_copy(update=update)
-
-
-def rates_of(texts: Sequence[str]) -> dict[str, float]:
-    """Rates such as ``USD=0.92``; raises InputError where one cannot be read or comes twice."""
-    problems = Problems()
-    found: dict[str, float] = {}
-    for text in texts:
-        name, _, number = text.partition("=")
-        name = name.strip()
-        try:
-            rate = float(number)
-        except ValueError:
-            rate = math.nan
-        if not name or not 0.0 < rate < math.inf:
-            problems.say("rate", f"must be a currency, = and a number above 0; {text!r} came; write USD=0.92")
-        elif name in found:
-            problems.say("rate", f"must state each currency once; {name} came twice; leave one")
-        else:
-            found[name] = rate
-    if problems:
-        raise InputError(problems)
-    return found

@@ -357,7 +357,7 @@ def test_a_request_that_cannot_be_used_says_why(request_: FairRequest, small: Mo
     def asked(**update: object) -> list[str]:
         return refused(request_.model_copy(update=update))
 
-    assert "above 0 and below 0.5" in asked(rate=0.5)[0]
+    assert "above 0 and below 0.5" in asked(wrong=0.5)[0]
     assert "at most 1" in asked(within=1.5)[0]
     assert "power of two" in asked(draws=100)[0]
     assert "at least one model folder" in asked(models=())[0]

@@ -7,7 +7,7 @@ import pytest
 from glidewright.base.errors import InputError
 from glidewright.data import packaged
 from glidewright.domain.parts import Motor, Pack
-from glidewright.store.parts_files import rates_of, read_parts_files
+from glidewright.store.parts_files import read_parts_files
 
 PACK = """
 [[pack]]
@@ -77,15 +77,6 @@ def test_what_cannot_be_read_is_said(tmp_path: Path) -> None:
     assert "must be a file; a folder came" in refused([tmp_path])
     assert "nearest known: pack" in refused([written(tmp_path, PACK.replace("[[pack]]", "[[pakc]]"))])
     assert "greater than 0" in refused([written(tmp_path, PACK.replace("mass_g = 33", "mass_g = 0"))])
-
-
-def test_rates() -> None:
-    assert rates_of(["USD=0.92", "GBP=1.2"]) == {"USD": 0.92, "GBP": 1.2}
-    for text in ("USD", "USD=x", "=2", "USD=0", "USD=-1", "USD=inf", "USD=nan"):
-        with pytest.raises(InputError, match="must be a currency, = and a number above 0"):
-            rates_of([text])
-    with pytest.raises(InputError, match="USD came twice"):
-        rates_of(["USD=1", "USD=2"])
 
 
 def test_the_invented_catalogue_of_the_demo_is_whole() -> None:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from itertools import product
 from typing import TypeVar
 
-from glidewright.base.errors import InputError, nearest
+from glidewright.base.errors import InputError, Problem, nearest
 from glidewright.base.fields import Noun, plain
 from glidewright.base.figure import Given
 from glidewright.decisions.balancing.places import body_ends
@@ -65,6 +65,27 @@ class Roles:
 def with_more_parts(model: Model, parts: tuple[Part, ...]) -> Model:
     """The model with further parts behind those of its drawer."""
     return model.model_copy(update={"drawer": (*model.drawer, *parts)})
+
+
+def with_shared_parts(model: Model, parts: tuple[Part, ...]) -> Model:
+    """The model with those of further parts that its drawer does not hold yet.
+
+    Raises InputError where a part of the drawer has the id of another further part.
+    """
+    own = {part.id: part for part in model.drawer}
+    clashes = [part for part in parts if part.id in own and own[part.id] != part]
+    if clashes:
+        raise InputError(
+            [
+                Problem(
+                    f"part {part.id}",
+                    f"must have an id of its own; the drawer of {model.name} has another part with it; "
+                    "rename one of them",
+                )
+                for part in clashes
+            ]
+        )
+    return with_more_parts(model, tuple(part for part in parts if part.id not in own))
 
 
 def roles_of(model: Model) -> Roles:

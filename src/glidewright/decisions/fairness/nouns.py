@@ -24,8 +24,8 @@ class FairRequest(Noun):
     within: float = plain(
         "Within", help="share of the best height from which an entry is competitive", default=0.95
     )
-    rate: float = plain(
-        "Rate", help="of wrong verdicts that is accepted, above 0 and below 0.5", default=0.05
+    wrong: float = plain(
+        "Wrong verdicts", help="share that is accepted, above 0 and below 0.5", default=0.05
     )
     draws: int = DRAWS
     seed: int = plain("Seed", help="of the noise of the loggers", default=1)
@@ -194,7 +194,7 @@ class FairResult(Noun):
     currency: str
     draws: int
     within: float
-    rate: float
+    wrong: float
     options: tuple[OptionResult, ...]
     climb_checks: tuple[ClimbCheck, ...]
     climb_check_m_s: float | None

@@ -84,7 +84,7 @@ def option_result(request: FairRequest, option: RuleOption, rule: ClassLimits, f
         illegal_cost=cost_of_illegal(models, worth),
         rows=tuple(_rows(request, flown, at, owned)),
         sensitivity=_sensitivity(found),
-        check=height_check(flown, rule, models[0].field, found.devices, request.rate),
+        check=height_check(flown, rule, models[0].field, found.devices, request.wrong),
         unbeaten=True,
         beaten_by=(),
     )

@@ -23,11 +23,11 @@ def request_problems(request: FairRequest) -> list[Problem]:
 
 
 def _numbers(request: FairRequest) -> Iterator[Problem]:
-    if not 0.0 < request.rate < 0.5:
+    if not 0.0 < request.wrong < 0.5:
         yield Problem(
-            "rate",
+            "wrong",
             "must be above 0 and below 0.5, a share of wrong verdicts; "
-            f"{request.rate:g} came; choose a small one",
+            f"{request.wrong:g} came; choose a small one",
         )
     if not 0.0 < request.within <= 1.0:
         yield Problem(

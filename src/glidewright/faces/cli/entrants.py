@@ -85,18 +85,3 @@ def _place(word: str, first: Path | None) -> Named:
         message = f"must be a model folder or a variant, MODEL/{VARIANTS_FOLDER}/NAME.toml"
         raise InputError(Problem(word, f"{message}; another file came; put it there"))
     return path, ""
-
-
-def read_rates(words: Sequence[str]) -> dict[str, float]:
-    """Worth of money by currency, from ``CURRENCY=NUMBER``; raises InputError for other words."""
-    found: dict[str, float] = {}
-    for word in words:
-        name, sign, number = word.partition("=")
-        try:
-            found[name.strip()] = float(number)
-        except ValueError:
-            sign = ""
-        if not sign or not name.strip():
-            message = f"must be written as CURRENCY=NUMBER; {word!r} came; write --rate USD=0.9 for example"
-            raise InputError(Problem("--rate", message))
-    return found

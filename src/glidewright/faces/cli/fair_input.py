@@ -1,19 +1,18 @@
 """What ``fair`` reads: airframes with their drawers, further parts, the class, and the rule options."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from glidewright.base.errors import InputError, Problem
+from glidewright.base.errors import InputError
 from glidewright.data import packaged
-from glidewright.decisions.choosing.builds import with_more_parts
+from glidewright.decisions.choosing.builds import with_shared_parts
 from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.model import Model
-from glidewright.domain.parts import Part
 from glidewright.domain.rule_options import RuleOptions
 from glidewright.rules.measures import MEASURE_UNITS
 from glidewright.store.class_files import read_class
-from glidewright.store.more_parts import read_more_parts
+from glidewright.store.parts_files import read_parts_files
 from glidewright.store.reading import read_model
 from glidewright.store.rule_options import FILE, read_rule_options
 
@@ -30,7 +29,11 @@ class FairInput:
 
 
 def fair_input(
-    class_id: str, folders: Sequence[Path], parts_files: Sequence[Path], options_file: Path | None
+    class_id: str,
+    folders: Sequence[Path],
+    parts_files: Sequence[Path],
+    options_file: Path | None,
+    rates: Mapping[str, float] | None = None,
 ) -> FairInput:
     """Read folders and files; without a folder the demo's.
 
@@ -41,9 +44,9 @@ def fair_input(
     places = list(folders) or [Path(str(packaged(*_DEMO)))]
     rule = read_class(places[0], class_id, MEASURE_UNITS)
     options = _options(class_id, places[0], options_file)
-    more = read_more_parts(parts_files)
-    models = tuple(_with_parts(read_model(place), more) for place in places)
-    return FairInput(models, rule, options)
+    models = [read_model(place) for place in places]
+    more = read_parts_files(parts_files, models[0].currency, rates or {})
+    return FairInput(tuple(with_shared_parts(model, more) for model in models), rule, options)
 
 
 def _options(class_id: str, folder: Path, file: Path | None) -> RuleOptions:
@@ -62,21 +65,3 @@ def _options(class_id: str, folder: Path, file: Path | None) -> RuleOptions:
         if stated.class_id in ("", class_id):
             return stated
     return RuleOptions()
-
-
-def _with_parts(model: Model, more: tuple[Part, ...]) -> Model:
-    """The model with the further parts that its drawer does not hold; the same id must be the same part."""
-    own = {part.id: part for part in model.drawer}
-    clashes = [part for part in more if part.id in own and own[part.id] != part]
-    if clashes:
-        raise InputError(
-            [
-                Problem(
-                    f"part {part.id}",
-                    f"must have an id of its own; the drawer of {model.name} has another part with it; "
-                    "rename one of them",
-                )
-                for part in clashes
-            ]
-        )
-    return with_more_parts(model, tuple(part for part in more if part.id not in own))

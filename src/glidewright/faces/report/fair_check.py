@@ -9,7 +9,7 @@ def check_section(result: FairResult) -> Section | None:
     """Allowances over the height limit by option, wrong verdicts by allowance, windows of a climb limit."""
     blocks: list[Block] = []
     checked = [(one.name, one.check) for one in result.options if one.check is not None]
-    rate = percent_text(result.rate)
+    rate = percent_text(result.wrong)
     if checked:
         columns = (
             Column("Option", is_number=False),

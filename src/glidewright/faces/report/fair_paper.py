@@ -134,7 +134,7 @@ def _checked(result: FairResult) -> Section | None:
 
 
 def _checks(result: FairResult) -> Iterator[str]:
-    rate = percent_text(result.rate)
+    rate = percent_text(result.wrong)
     own = next((one for one in result.options if one.check is not None), None)
     if own is not None and own.check is not None:
         check = own.check

@@ -50,6 +50,10 @@ class Workshop:
             return []
         return [entry.name for entry in entries if _is_model(entry)]
 
+    def beside(self, folder: Path) -> list[str]:
+        """Names of the other model folders."""
+        return [name for name in self.names() if name != folder.name]
+
     def folder(self, name: str) -> Path:
         """The folder of a listed model; raises MissingError for any other name."""
         if name not in self.names():

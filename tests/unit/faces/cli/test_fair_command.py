@@ -10,6 +10,7 @@ import pytest
 
 from glidewright.faces.cli import first_run
 from glidewright.faces.cli.main import main
+from glidewright.store.reading import read_model
 
 CLASS = "hill-club-electric"
 OPTIONS = """schema = 1
@@ -144,6 +145,26 @@ def test_further_parts_enter_every_drawer(folder: Path, run: Run, tmp_path: Path
     assert "club-580" in [part["id"] for part in result["parts"]]
 
 
+def test_further_parts_of_elsewhere_need_a_rate_and_an_id_of_their_own(
+    folder: Path, run: Run, tmp_path: Path
+) -> None:
+    more = tmp_path / "shop.toml"
+    text = (
+        'schema = 1\ncurrency = "CHF"\n[[pack]]\nid = "ID"\ncells = 2\ncapacity_mAh = 580\n'
+        "c_rating = 40\nmass_g = 40\nlength_mm = 58\nwidth_mm = 30\nheight_mm = 15\nprice = 12\n"
+    )
+    more.write_text(text.replace("ID", "shop-580"), encoding="utf-8")
+    assert_refused(run(*quick(folder), "--parts", more), "CHF came", "--rate CHF=NUMBER")
+    assert_refused(run(*quick(folder), "--parts", more, "--rate", "CHF"), "CURRENCY=NUMBER", "'CHF' came")
+    twice = ("--rate", "CHF=1", "--rate", "CHF=2")
+    assert_refused(run(*quick(folder), "--parts", more, *twice), "CHF came twice")
+    known = next(part.id for part in read_model(folder).drawer if part.kind == "pack")
+    more.write_text(text.replace("ID", known), encoding="utf-8")
+    assert_refused(
+        run(*quick(folder), "--parts", more, "--rate", "CHF=1.05"), f"part {known}", "an id of its own"
+    )
+
+
 def assert_refused(ran: tuple[int, str, str], *words: str) -> None:
     code, out, err = ran
     assert (code, out) == (2, "")
@@ -163,11 +184,11 @@ def test_bad_input_is_one_sentence(folder: Path, run: Run, tmp_path: Path) -> No
     short.write_text('schema = 1\n[[option]]\nname = "Short"\nmotor_run_s = 10\n', encoding="utf-8")
     options = ("--options", short, "--draws", "16")
     assert_refused(run("f5k", *model, *options), "option As it is", "span removes most, 8 of them")
-    assert_refused(run(CLASS, *model, "--rate", "0.5"), "above 0 and below 0.5", "0.5 came")
-    assert_refused(run(CLASS, *model, "--rate", "-0.1"), "above 0 and below 0.5")
+    assert_refused(run(CLASS, *model, "--wrong", "0.5"), "above 0 and below 0.5", "0.5 came")
+    assert_refused(run(CLASS, *model, "--wrong", "-0.1"), "above 0 and below 0.5")
     assert_refused(run(CLASS, *model, "--within", "0"), "above 0 and at most 1")
     assert_refused(run(CLASS, *model, "--draws", "100"), "power of two")
-    assert_refused(run(CLASS, *model, "--parts", tmp_path / "none.toml"), "must be a file of parts")
+    assert_refused(run(CLASS, *model, "--parts", tmp_path / "none.toml"), "must be a parts file")
     assert_refused(run(CLASS, *model, "--options", tmp_path / "none.toml"), "must be a file of rule options")
 
 

@@ -12,9 +12,10 @@ from starlette.testclient import TestClient
 import glidewright
 from glidewright.decisions.choosing.builds import Build, with_more_parts
 from glidewright.domain.parts import Pack, Servo
-from glidewright.faces.web.area import areas
+from glidewright.faces.web.area import Subject, areas
 from glidewright.faces.web.areas.choose import _changes
 from glidewright.faces.web.folders import revision
+from glidewright.faces.web.inputs import read_inputs
 from glidewright.store.logbook import Logbook, logbook_url
 from glidewright.store.parts_files import read_parts_files
 from glidewright.store.reading import read_model
@@ -190,3 +191,36 @@ def test_parts_of_a_file_beside_the_models_can_be_chosen_and_put_in(
     assert fitted.x_m is not None and fitted.x_m.value == pytest.approx(-0.12)
     bought = now.from_drawer(pack.id)
     assert bought is not None and bought.price == pack.price
+
+
+class AskedError(Exception):
+    """Stands in for the work itself, which takes a while."""
+
+
+def test_the_field_takes_airframes_and_parts_that_lie_beside_the_model(
+    workshop: Path, folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    shutil.copytree(folder, workshop / "lark")
+    text = (folder / "model.toml").read_text(encoding="utf-8")
+    (workshop / "lark/model.toml").write_text(text.replace("Hill Demo 2000", "Lark", 1), encoding="utf-8")
+    part = '[[pack]]\nid = "club-580"\ncells = 2\ncapacity_mAh = 580\nmass_g = 40\n'
+    (workshop / "club.toml").write_text(f"schema = 1\n{part}", encoding="utf-8")
+    requests: list[Any] = []
+
+    def run(request: Any, progress: Any) -> None:
+        del progress
+        requests.append(request)
+        raise AskedError
+
+    monkeypatch.setattr("glidewright.decisions.fair.run", run)
+    area = areas()["fair"]
+    model = read_model(folder)
+    values, filled = read_inputs(
+        area.inputs, {"second": "lark", "third": "lark", "parts": "club.toml"}, model, folder
+    )
+    assert not any(one.problem for one in filled)
+    assert area.answer is not None
+    with pytest.raises(AskedError):
+        area.answer(Subject(folder, revision(folder), model, None), values, lambda *_: None)
+    assert [one.name for one in requests[0].models] == [model.name, "Lark"]
+    assert all("club-580" in [part.id for part in one.drawer] for one in requests[0].models)

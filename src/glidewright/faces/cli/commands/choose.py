@@ -6,6 +6,7 @@ from typing import Annotated
 import typer
 
 from glidewright.faces.cli.job import AsJson, HtmlFile, Job, ModelFolder, ShowAll
+from glidewright.faces.cli.rates import Rates, read_rates
 
 _HELP = """Choose parts: the builds that nothing beats on your goals.
 
@@ -34,10 +35,6 @@ Catalogue = Annotated[
 By = Annotated[str, typer.Option("--by", metavar="DATE", help="All parts must be there, as 2030-05-01.")]
 Buy = Annotated[
     int | None, typer.Option("--buy", metavar="N", min=0, help="Buy at most so many different parts.")
-]
-Rates = Annotated[
-    list[str] | None,
-    typer.Option("--rate", metavar="CUR=X", help="What one unit of another currency is worth; repeat."),
 ]
 Chance = Annotated[
     float | None,
@@ -71,10 +68,10 @@ def run(
     from glidewright.faces.cli.first_run import say_first_run
     from glidewright.faces.cli.model_and_class import model_and_class
     from glidewright.faces.report import choose
-    from glidewright.store.parts_files import rates_of, read_parts_files
+    from glidewright.store.parts_files import read_parts_files
 
     found, rule = model_and_class(model)
-    rates = rates_of(rate or ())
+    rates = read_rates(rate)
     names = [part.id for part in found.drawer]
     further = read_parts_files(parts or (), found.currency, rates, names)
     names += [part.id for part in further]

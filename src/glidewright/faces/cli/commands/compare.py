@@ -5,6 +5,7 @@ from typing import Annotated
 import typer
 
 from glidewright.faces.cli.job import AsJson, HtmlFile, Job, ShowAll
+from glidewright.faces.cli.rates import Rates, read_rates
 
 _HELP = """Compare two to six models or variants side by side.
 
@@ -20,12 +21,6 @@ Wind = Annotated[
 ClassId = Annotated[
     str, typer.Option("--class", metavar="ID", help="Judge all by this class; none for no class.")
 ]
-Rate = Annotated[
-    list[str] | None,
-    typer.Option(
-        "--rate", metavar="CURRENCY=NUMBER", help="What one unit of it is worth in the first model's money."
-    ),
-]
 
 
 def run(
@@ -34,7 +29,7 @@ def run(
     ],
     wind: Wind = 6.0,
     class_id: ClassId = "",
-    rate: Rate = None,
+    rate: Rates = None,
     show_all: ShowAll = False,
     html: HtmlFile = None,
     as_json: AsJson = False,
@@ -43,16 +38,15 @@ def run(
     # heavy rooms are read here and not at the top, so that the command table stays quick
     from glidewright.decisions import compare as job
     from glidewright.decisions.comparing.nouns import CompareRequest
-    from glidewright.faces.cli.entrants import NO_CLASS, read_entrants, read_rates
+    from glidewright.faces.cli.entrants import NO_CLASS, read_entrants
     from glidewright.faces.cli.finish import finish
     from glidewright.faces.cli.first_run import say_first_run
     from glidewright.faces.report import compare
 
-    rates = read_rates(rate or ())
     request = CompareRequest(
         entrants=read_entrants(models, class_id),
         headwind_m_s=wind,
-        rates=rates,
+        rates=read_rates(rate),
         is_without_class=class_id == NO_CLASS,
     )
     say_first_run()

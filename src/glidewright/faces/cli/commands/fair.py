@@ -7,6 +7,7 @@ from typing import Annotated
 import typer
 
 from glidewright.faces.cli.job import AsJson, HtmlFile, Job, ShowAll
+from glidewright.faces.cli.rates import Rates, read_rates
 
 _HELP = """Show what rule options do to a field of entries.
 
@@ -36,7 +37,9 @@ OptionsFile = Annotated[
     ),
 ]
 Within = Annotated[float, typer.Option(help="Share of the best height from which an entry is in it.")]
-Rate = Annotated[float, typer.Option(help="Share of wrong verdicts that is accepted, above 0 and below 0.5.")]
+Wrong = Annotated[
+    float, typer.Option(help="Share of wrong verdicts that is accepted, above 0 and below 0.5.")
+]
 Draws = Annotated[int, typer.Option(help="Launches of every entry, a power of two.")]
 Seed = Annotated[int, typer.Option(help="Of the noise of the loggers.", min=0)]
 Paper = Annotated[
@@ -51,7 +54,8 @@ def run(
     parts: MoreParts = None,
     options: OptionsFile = None,
     within: Within = 0.95,
-    rate: Rate = 0.05,
+    wrong: Wrong = 0.05,
+    rate: Rates = None,
     draws: Draws = 64,
     seed: Seed = 1,
     paper: Paper = None,
@@ -71,7 +75,7 @@ def run(
     from glidewright.faces.cli.progress import Progress
     from glidewright.faces.report import fair as report
 
-    found = fair_input(class_name, tuple(model or ()), tuple(parts or ()), options)
+    found = fair_input(class_name, tuple(model or ()), tuple(parts or ()), options, read_rates(rate))
     request = FairRequest(
         models=found.models,
         rule=found.rule,
@@ -79,7 +83,7 @@ def run(
         logger=found.options.logger,
         invented=found.options.invented,
         within=within,
-        rate=rate,
+        wrong=wrong,
         draws=draws,
         seed=seed,
     )

@@ -1,13 +1,12 @@
 """Choose parts: the builds that nothing beats on what one wants, one of them to be put into the model."""
 
-from collections.abc import Sequence
 from datetime import date, datetime
-from pathlib import Path
 from typing import Any
 
 from glidewright.domain.model import Model
 from glidewright.faces.web.area import Area, Reply, Subject, Tell, Values
-from glidewright.faces.web.inputs import Choice, Input
+from glidewright.faces.web.beside import parts_file, parts_of
+from glidewright.faces.web.inputs import Input
 
 _GOALS = (
     ("height", "Launch height", True),
@@ -21,24 +20,13 @@ _GOALS = (
 _PARTS_FILE = "parts/power.toml"
 
 
-def parts_files(model: Model, folder: Path | None) -> Sequence[Choice]:
-    """Files of parts that lie beside the model folders."""
-    del model
-    found = [] if folder is None else sorted(path.name for path in folder.parent.glob("*.toml"))
-    return [("", "none"), *((name, name) for name in found)]
-
-
 def answer(subject: Subject, values: Values, tell: Tell) -> Reply:
     """The report of the search, and what each build would change in the folder."""
     from glidewright.decisions import choose as job
     from glidewright.decisions.choosing.builds import with_more_parts
     from glidewright.faces.report import choose as report
-    from glidewright.store.parts_files import read_parts_files
 
-    more = str(values.get("parts") or "")
-    files = [subject.folder.parent / more] if more else []
-    taken = [part.id for part in subject.model.drawer]
-    parts = read_parts_files(files, subject.model.currency, {}, taken)
+    parts = parts_of(subject, values, [part.id for part in subject.model.drawer])
     request = job.ChooseRequest(
         model=subject.model,
         rule=subject.rule,
@@ -124,14 +112,7 @@ AREA = Area(
     order=100,
     answer=answer,
     inputs=(
-        Input(
-            "parts",
-            "Further parts",
-            "of a file beside the model folders, with those of the drawer",
-            kind="choice",
-            choices=parts_files,
-            default="",
-        ),
+        parts_file("of a file beside the model folders, with those of the drawer"),
         *(Input(f"goal_{name}", title, kind="switch", default=usual) for name, title, usual in _GOALS),
         Input(
             "needs",

@@ -21,7 +21,7 @@ def choices(model: Model, folder: Path | None) -> Sequence[Choice]:
     if folder is None:
         return ()
     variants = [(f"{_VARIANT}{name}", f"variant {name}") for name in list_variants(folder)]
-    others = [name for name in Workshop(folder.parent).names() if name != folder.name]
+    others = Workshop(folder.parent).beside(folder)
     return [("", "nothing"), *variants, *((f"{_MODEL}{name}", name) for name in others)]
 
 
