@@ -1,7 +1,7 @@
 """The report of ``calibrate``: what changed, what was learned, what is still unknown, what to measure."""
 
 from glidewright.base.figure import Figure
-from glidewright.base.wording import NOT_KNOWN, number_text, percent_text, plain_text, sentence
+from glidewright.base.wording import NOT_KNOWN, number_text, percent_text, plain_text, sentence, spread_digits
 from glidewright.decisions.calibrate_nouns import (
     BeforeAfter,
     CalibrateResult,
@@ -36,6 +36,7 @@ from glidewright.faces.report.subtitle import subtitle
 _HEIGHTS = ("height_without_limiter_m", "height_counted_m")
 _HELD_BACK_HEIGHT = "height_at_stop_m"
 _MOST_HELD_BACK = 8
+_MOST_READ_NUMBERS = 12  # that have room beside each other
 _SHORT_TITLES = ("Launch height", "Mean climb", "Useful launches", "Least sink")
 
 
@@ -224,17 +225,19 @@ def _launch_name(title: str) -> str:
 
 
 def _chart(result: CalibrateResult) -> BarChart:
-    bars: list[Bar] = []
-    for one in result.held_back:
-        row = next((row for row in one.rows if row.name == _HELD_BACK_HEIGHT), None)
-        if row is not None and row.read.value is not None:
-            read = plain_text(row.read.value, "m")
-            mark: BarMark = "plain" if row.is_inside else "warning"
-            bars.append(Bar(str(len(bars) + 1), row.expected, mark, read))
-    first, last = bars[0].figure, bars[-1].figure
-    words = (
-        f"From {_width(first)} wide for the first launch to {_width(last)} for the last; the number was read."
+    named = (
+        next((row for row in one.rows if row.name == _HELD_BACK_HEIGHT), None) for one in result.held_back
     )
+    rows = [row for row in named if row is not None and row.read.value is not None]
+    has_room = len(rows) <= _MOST_READ_NUMBERS
+    bars = []
+    for number, row in enumerate(rows, start=1):
+        mark: BarMark = "plain" if row.is_inside else "warning"
+        read = (spread_digits(row.read) or ("",))[0] if has_room else ""
+        bars.append(Bar(str(number), row.expected, mark, read))
+    first, last = bars[0].figure, bars[-1].figure
+    words = f"From {_width(first)} wide for the first launch to {_width(last)} for the last"
+    words += "; above each whisker what the log showed." if has_room else "."
     return BarChart(
         "held-back-heights",
         "Height expected of each launch before it was read",

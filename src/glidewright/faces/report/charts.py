@@ -25,7 +25,7 @@ from glidewright.faces.report.document import (
     RuleLine,
     Span,
 )
-from glidewright.faces.report.scatter_chart import scatter
+from glidewright.faces.report.scatter_chart import scatter, whole_steps
 
 Spec = dict[str, Any]
 
@@ -206,7 +206,8 @@ def _panel(panel: Panel, x: Axis, size: _Size, number: int, is_last: bool) -> Sp
         "height": size.panel_height,
         "encoding": {
             "x": {"field": "x", "type": "quantitative", "scale": {"nice": False, **_held(x)},
-                  "axis": {"title": _axis_title(x) if is_last else None, "grid": False, "tickCount": 7}},
+                  "axis": {"title": _axis_title(x) if is_last else None, "grid": False, "tickCount": 7,
+                           **whole_steps(number for line in panel.lines for number in line.x)}},
             "y": {"type": "quantitative", "scale": {"zero": False, "nice": True, **_held(panel.y)},
                   "axis": {"title": _axis_title(panel.y), "tickCount": 5, "domain": False,
                            "minExtent": _AXIS_EXTENT, "maxExtent": _AXIS_EXTENT}},
@@ -339,7 +340,7 @@ def _upright(chart: BarChart, size: _Size, rows: list[Spec], along: Spec, amount
 
 
 def _lying(chart: BarChart, size: _Size, rows: list[Spec], along: Spec, amount: Spec, marks: Spec) -> Spec:
-    axis = {"title": _axis_title(chart.y), "domain": False, "tickCount": 5}
+    axis = {"title": _axis_title(chart.y), "domain": False, "tickCount": 5, "labelFlush": False}
     extent = max(_LABEL_LETTER * len(bar.label) for bar in chart.bars) + _LABEL_PAD
     note = {
         "mark": {"type": "text", "align": "left", "dx": 8},

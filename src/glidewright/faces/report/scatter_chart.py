@@ -1,6 +1,6 @@
 """The picture of things in a plane of two figures, as a part of a Vega-Lite specification."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from glidewright.base.figure import Figure
@@ -11,6 +11,7 @@ Spec = dict[str, Any]
 
 _DIGITS = 5
 _DOT_AREA = 70
+_ROOM = 10
 
 
 def scatter(
@@ -21,16 +22,19 @@ def scatter(
     title: of the axes ``x`` and ``y``; colours: of the marks by their word, and of ``ink`` and ``quiet``.
     """
     rows = [row for dot in chart.dots if (row := _row(dot, chart.x, chart.y, colours)) is not None]
-    across = {"field": "x", "type": "quantitative", "scale": {"zero": False, "nice": True}}
-    upwards = {"field": "y", "type": "quantitative", "scale": {"zero": False, "nice": True}}
+    # room around the outer dots, or half of them would lie on the frame
+    scale = {"zero": False, "nice": True, "padding": _ROOM}
+    across = {"field": "x", "type": "quantitative", "scale": scale}
+    upwards = {"field": "y", "type": "quantitative", "scale": scale}
     rule = {"type": "rule", "color": colours["quiet"], "strokeWidth": 1, "opacity": 0.7}
     return {
         "width": width,
         "height": height,
         "data": {"values": rows},
         "encoding": {
-            "x": {**across, "axis": {"title": title["x"], "tickCount": 6}},
-            "y": {**upwards, "axis": {"title": title["y"], "tickCount": 5, "domain": False}},
+            "x": {**across, "axis": {"title": title["x"], "tickCount": 6, **_steps(rows, "x")}},
+            "y": {**upwards, "axis": {"title": title["y"], "tickCount": 5, "domain": False,
+                           **_steps(rows, "y")}},
         },
         "layer": [
             {"mark": rule, "encoding": {"x": {"field": "x_low"}, "x2": {"field": "x_high"}}},
@@ -41,6 +45,20 @@ def scatter(
              "encoding": {"text": {"field": "label"}}},
         ],
     }  # fmt: skip
+
+
+def _steps(rows: list[Spec], name: str) -> Spec:
+    """Whole steps of an axis along which there are whole numbers alone."""
+    return whole_steps(row[f"{name}{end}"] for row in rows for end in ("", "_low", "_high"))
+
+
+def whole_steps(numbers: Iterable[float]) -> Spec:
+    """No step of an axis below 1 where all its numbers are whole: half a launch says nothing.
+
+    >>> whole_steps([3.0, 6.0]), whole_steps([3.0, 6.5])
+    ({'tickMinStep': 1}, {})
+    """
+    return {"tickMinStep": 1} if all(float(number).is_integer() for number in numbers) else {}
 
 
 def _row(dot: Dot, x: Axis, y: Axis, colours: Mapping[str, str]) -> Spec | None:
