@@ -1,6 +1,7 @@
 """User job ``read``: what a flight log tells, held against the class and against what was expected."""
 
 from collections.abc import Sequence
+from datetime import date, timedelta
 
 import numpy as np
 from numpy.typing import NDArray
@@ -36,6 +37,7 @@ from glidewright.rules.log_rules import judge_log, not_from_log, with_device_err
 
 Array = NDArray[np.float64]
 MOST_POINTS = 600
+_FIRST_YEAR = 2001  # a clock that was never set begins in 1970, 1980 or 2000
 _CURVES = (
     ("current_A", "Amps", "A"),
     ("voltage_V", "Volts", "V"),
@@ -299,8 +301,18 @@ def _answer(
         expected=expected,
         why_not_expected=why,
         doubt=doubt_of(request.model, request.set_up, reading, expected),
-        statements=reading.statements,
+        statements=(*_odd_day(reading.day, request.date), *reading.statements),
     )
+
+
+def _odd_day(stated: date | None, given: str) -> tuple[str, ...]:
+    """What is said of a log whose clock was never set, or set wrongly, unless the user gave the day."""
+    latest = date.today() + timedelta(days=1)  # the log counts in UTC, this computer may not
+    if stated is None or given or (stated.year >= _FIRST_YEAR and stated <= latest):
+        return ()
+    side = "after today" if stated > latest else "before there were such logs"
+    words = f"The log is dated {stated.isoformat()}, {side}: its clock, or that of this computer, is wrong"
+    return (f"{words}; give the day that it was flown, or it stands in the logbook with this one.",)
 
 
 def _as_device_reads(model: Model, launch: LaunchReading) -> LaunchReading:

@@ -1,10 +1,11 @@
-"""The clock of a recording: midnight, repeated times, times that run back, and where one flight ends.
+"""The clock of a recording: midnight, repeated times, a clock that is set anew, and where one flight ends.
 
 A record has strictly rising times. What is done to get there is said in a note; a clock that cannot be
 trusted is refused.
 """
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,6 +20,10 @@ _RESTART_SHARE = 0.5  # a clock that falls below this share of the time since th
 _LATEST_s = 1e11  # no clock in seconds since any begin reads more
 _JUMP_s = 60.0  # a single sample that is ahead by more than this is odd wherever the clock goes on
 _MOST_ODD, _MOST_ODD_SHARE = 3, 0.02  # samples that may be left out because their time is odd
+_MOST_SETTINGS = (
+    20  # how often a clock may be set back in one file; one that falls more often is out of order
+)
+_LOOKED_AT = 20  # samples behind a fall, in which it must be seen that the clock goes on from there
 FEWEST_SAMPLES = 5
 Places = NDArray[np.intp]
 
@@ -62,9 +67,9 @@ def stretches(clock_s: Samples, is_time_of_day: bool, where: str) -> list[Stretc
     if np.any(jumps):
         notes.append(f"{_samples(int(np.count_nonzero(jumps)))} with a time that jumps ahead left out.")
         clock, places = clock[~jumps], places[~jumps]
-    cuts = _restarts(clock)
+    cuts, said = _cuts(clock)
     if cuts.size:
-        notes.append(f"The clock starts again; the file is read as {cuts.size + 1} recordings.")
+        notes.append(f"The clock {said}; the file is read as {cuts.size + 1} recordings.")
     found = []
     for own in np.split(np.arange(clock.size), cuts):
         one = _in_order(clock[own], places[own], tuple(notes), where)
@@ -99,19 +104,52 @@ def _few(clock: Samples) -> float:
     return max(_MOST_ODD_SHARE * clock.size, _MOST_ODD)
 
 
-def _restarts(clock: Samples) -> Places:
+def _cuts(clock: Samples) -> tuple[Places, str]:
+    """Places where another recording begins, and what the clock does there."""
+    leaps = np.flatnonzero(np.diff(clock) > LONGEST_RECORD_s) + 1
+    ends = [0, *leaps.tolist(), clock.size]
+    restarts = [low + cut for low, high in pairwise(ends) for cut in _restarts(clock[low:high])]
+    settings = []
+    for low, high in pairwise(sorted([*ends, *restarts])):
+        settings += [low + cut for cut in _settings(clock[low:high])]
+    done = {
+        "starts again": restarts,
+        "is set back": settings,
+        "jumps ahead by days, as at a first fix,": leaps.tolist(),
+    }
+    said = " and ".join(words for words, places in done.items() if places)
+    return np.array(sorted([*leaps.tolist(), *restarts, *settings]), dtype=np.intp), said
+
+
+def _restarts(clock: Samples) -> list[int]:
     """Places where the clock starts again: it falls far back towards its begin and goes on from there."""
     cuts: list[int] = []
     falls = np.flatnonzero(np.diff(clock) < 0.0) + 1
     begin = 0
-    for fall in falls:
+    for fall in falls.tolist():
         before = clock[fall - 1] - clock[begin]
         after = clock[fall] - clock[begin]
-        goes_on = clock.size - fall >= FEWEST_SAMPLES and clock[fall : fall + 20].max() < clock[fall - 1]
+        goes_on = (
+            clock.size - fall >= FEWEST_SAMPLES and clock[fall : fall + _LOOKED_AT].max() < clock[fall - 1]
+        )
         if fall - begin >= 2 and after < _RESTART_SHARE * before and goes_on:
-            cuts.append(int(fall))
-            begin = int(fall)
-    return np.array(cuts, dtype=np.intp)
+            cuts.append(fall)
+            begin = fall
+    return cuts
+
+
+def _settings(clock: Samples) -> list[int]:
+    """Places where a running clock is set back, by more samples than may be left out as odd."""
+    falls = np.flatnonzero(np.diff(clock) < 0.0) + 1
+    if falls.size > _MOST_SETTINGS:
+        return []
+    cuts = []
+    for fall in falls.tolist():
+        behind = int(np.count_nonzero(clock[fall:] < clock[fall - 1]))
+        nearby = np.diff(clock[fall : fall + _LOOKED_AT])
+        if behind > _few(clock) and nearby.size >= FEWEST_SAMPLES - 1 and np.all(nearby >= 0.0):
+            cuts.append(fall)
+    return cuts
 
 
 def _in_order(clock: Samples, places: Places, notes: tuple[str, ...], where: str) -> Stretch | None:
@@ -154,7 +192,7 @@ def _spread(clock: Samples) -> tuple[Samples, int]:
     """Repeated times spread evenly over the way to the next time, and how many there were.
 
     A log with a coarse clock has several samples at each time. The first group may be the rest of a longer
-    one and is laid against its end; a group before a gap takes no more than the usual way.
+    one and is laid against its end; a group before a gap takes no more than the usual time of its samples.
     """
     starts = np.flatnonzero(np.concatenate([[True], np.diff(clock) > 0.0]))
     counts = np.diff(np.append(starts, clock.size))
@@ -162,8 +200,9 @@ def _spread(clock: Samples) -> tuple[Samples, int]:
         return clock, 0
     ways = np.diff(clock[starts])
     usual = float(np.median(ways))
-    ways = np.append(np.minimum(ways, usual), usual)
     usual_count = int(np.median(counts))
+    longest = usual * np.maximum(counts / usual_count, 1.0)  # a clock that stood has more samples at one time
+    ways = np.append(np.minimum(ways, longest[:-1]), usual)
     step = ways / counts
     step[-1] = min(step[-1], usual / max(usual_count, counts[-1]))
     group = np.repeat(np.arange(starts.size), counts)

@@ -17,7 +17,8 @@ _DAYS = (
 )
 _DATE = rf"(?:(?:{'|'.join(_DAYS)})[T ]\s*)"
 CLOCK = re.compile(
-    rf"({_DATE})?(\d{{1,3}}):([0-5]?\d):([0-5]?\d(?:[.,]\d{{1,9}})?)\s*(Z|[+-]\d\d:?\d\d)?", re.IGNORECASE
+    rf"({_DATE})?(\d{{1,3}}):([0-5]?\d):((?:[0-5]?\d|60)(?:[.,]\d{{1,9}})?)\s*(Z|[+-]\d\d:?\d\d)?",
+    re.IGNORECASE,
 )
 _SHORT = re.compile(r"(\d{1,4}):([0-5]?\d(?:[.,]\d{1,9})?)")
 _ISO_DAY = re.compile(r"(\d{4})-(\d{1,2})-(\d{1,2})")

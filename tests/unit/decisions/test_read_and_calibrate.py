@@ -129,6 +129,24 @@ def test_channels_are_proposed_and_used_only_when_accepted(
     assert later.channel_map is None  # it is kept already
 
 
+@pytest.mark.parametrize(
+    ("day", "given", "said"),
+    [
+        ("2024-05-31", "", ""),
+        ("1970-01-01", "", "dated 1970-01-01, before there were such logs"),
+        ("2999-12-31", "", "dated 2999-12-31, after today"),
+        ("2999-12-31", "2024-05-31", ""),
+    ],
+)
+def test_a_log_of_an_impossible_day_says_so(demo: Model, day: str, given: str, said: str) -> None:
+    rows = "".join(f"{day}T12:00:{second:02d}Z;{second % 7}\n" for second in range(60))
+    raw = RawLog.of("a.csv", f"time;height (m)\n{rows}".encode())
+    [flight] = read.run(ReadRequest(model=demo, raw=raw, name="a.csv", date=given)).result.flights
+    assert flight.date == (given or day)
+    found = [one for one in flight.statements if "is dated" in one]
+    assert [said in one for one in found] == [True] * bool(said)
+
+
 def test_a_log_that_is_known_does_not_count_twice_in_its_day(
     demo: Model, hill_class: ClassLimits, logs: dict[str, RawLog], readings: Readings
 ) -> None:

@@ -23,7 +23,7 @@ from glidewright.logs.clock import counted
 from glidewright.logs.log_format import LogFormat, Recording
 
 _FIX = re.compile(
-    r"^B(\d\d)([0-5]\d)([0-5]\d)(\d\d)(\d{5})([NS])(\d{3})(\d{5})([EW])([AV])(-\d{4}|\d{5})(-\d{4}|\d{5})(.*)$"
+    r"^B(\d\d)([0-5]\d)([0-5]\d|60)(\d\d)(\d{5})([NS])(\d{3})(\d{5})([EW])([AV])(-\d{4}|\d{5})(-\d{4}|\d{5})(.*)$"
 )
 _SNIFFED = re.compile(r"^B\d{6}\d{7}[NS]\d{8}[EW][AV]", re.MULTILINE)
 _FIX_LENGTH = 35
