@@ -3,11 +3,10 @@
 from collections.abc import Collection
 from pathlib import Path
 
-from glidewright.base.door import read_noun
 from glidewright.base.errors import InputError, nearest
 from glidewright.domain.logbook import PackCharge
 
-from .tables import Problems, grade_of, parsed, tables_named, unknown_tables, without_grade
+from .tables import Problems, check_schema, grade_of, parsed, read_graded, tables_named, unknown_tables
 from .texts import read_text
 
 CHARGES_FILE = "charges.toml"
@@ -24,17 +23,13 @@ def read_charges(folder: Path, packs: Collection[str]) -> tuple[PackCharge, ...]
         return ()
     head = parsed(read_text(path, CHARGES_FILE), CHARGES_FILE)
     problems = Problems()
-    if head.get("schema") != SCHEMA:
-        problems.say(
-            CHARGES_FILE, f"must state schema = {SCHEMA} as its first line; {head.get('schema')!r} came"
-        )
+    check_schema(head, SCHEMA, CHARGES_FILE, problems)
     unknown_tables(head, ["schema", "grade", PackCharge.table], CHARGES_FILE, problems)
     grade = grade_of(head, CHARGES_FILE, "measured", problems)
     found = []
     for number, raw in enumerate(tables_named(head, PackCharge.table, CHARGES_FILE, problems), start=1):
         where = f"{CHARGES_FILE} [[{PackCharge.table}]] {number}"
-        own = grade_of(raw, where, grade, problems)
-        charge = problems.attempt(read_noun, PackCharge, without_grade(raw), where, own)
+        charge = read_graded(PackCharge, raw, where, grade, problems)
         if charge is None:
             continue
         if charge.pack not in packs:

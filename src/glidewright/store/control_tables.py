@@ -1,17 +1,16 @@
 """The tables of model.toml on controls: how surfaces are moved and steered, how true the model was built."""
 
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from typing import TypeVar
 
-from glidewright.base.door import read_noun
 from glidewright.base.errors import nearest
 from glidewright.base.figure import Grade
 from glidewright.domain.control import Build, Control, Steering
 from glidewright.domain.model import Item
 from glidewright.domain.parts import Linkage, Part, Servo
 
-from .tables import Problems, Table, grade_of, tables_named, without_grade
+from .tables import Problems, Table, read_graded, table_named, tables_named
 from .texts import MODEL_FILE
 
 CONTROL_TABLES: tuple[str, ...] = (Control.table, Steering.table, Build.table)
@@ -45,8 +44,7 @@ def _each(head: Table, grade: Grade, problems: Problems) -> Iterator[Control]:
     for number, raw in enumerate(tables_named(head, Control.table, MODEL_FILE, problems), 1):
         name = raw.get("name") or raw.get("surface") or number
         where = f"{MODEL_FILE} [[{Control.table}]] {name!r}"
-        own_grade = grade_of(raw, where, grade, problems)
-        control = problems.attempt(read_noun, Control, without_grade(raw), where, own_grade)
+        control = read_graded(Control, raw, where, grade, problems)
         if control is not None:
             yield control
 
@@ -74,15 +72,8 @@ def read_build(head: Table, problems: Problems) -> Build:
 
 
 def _single(noun: type[N], head: Table, grade: Grade, problems: Problems) -> N:
-    raw = head.get(noun.table, {})
-    where = f"{MODEL_FILE} [{noun.table}]"
-    if not isinstance(raw, Mapping):
-        came = f"[[{noun.table}]]" if isinstance(raw, list) else repr(raw)
-        problems.say(
-            f"{MODEL_FILE}: {noun.table}",
-            f"must be one table [{noun.table}]; {came} came; write it as [{noun.table}]",
-        )
+    raw = table_named(head, noun.table, MODEL_FILE, problems)
+    if raw is None:
         return noun()
-    own_grade = grade_of(raw, where, grade, problems)
-    found = problems.attempt(read_noun, noun, without_grade(raw), where, own_grade)
+    found = read_graded(noun, raw, f"{MODEL_FILE} [{noun.table}]", grade, problems)
     return noun() if found is None else found

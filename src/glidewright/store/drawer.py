@@ -4,11 +4,10 @@ import re
 from collections.abc import Mapping
 from typing import Any
 
-from glidewright.base.door import read_noun
 from glidewright.base.figure import Grade
 from glidewright.domain.parts import KINDS, Part
 
-from .tables import Problems, Table, grade_of, tables_named, unknown_tables, without_grade
+from .tables import Problems, Table, grade_of, read_graded, tables_named, unknown_tables
 from .texts import MODEL_FILE
 
 _ID = re.compile(r"\w[\w.\-]*")
@@ -66,8 +65,7 @@ def read_drawer(files: Mapping[str, Table], is_whole: bool, problems: Problems) 
 
 def read_part(noun: type[Part], raw: Table, where: str, grade: Grade, problems: Problems) -> Part | None:
     """One part of its kind, or nothing with its problems noted."""
-    own_grade = grade_of(raw, where, grade, problems)
-    part = problems.attempt(read_noun, noun, without_grade(raw), where, own_grade)
+    part = read_graded(noun, raw, where, grade, problems)
     if part is not None and not _ID.fullmatch(part.id):
         problems.say(
             f"{where}: id",

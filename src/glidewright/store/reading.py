@@ -21,7 +21,16 @@ from .control_tables import CONTROL_TABLES, read_build, read_controls, read_stee
 from .corrections import with_learned
 from .drawer import Drawer, label_of, read_drawer, read_part
 from .shape import SHAPE_TABLES, measured_from, read_geometry
-from .tables import Problems, Table, grade_of, parsed_files, tables_named, unknown_tables, without_grade
+from .tables import (
+    Problems,
+    Table,
+    grade_of,
+    parsed_files,
+    read_graded,
+    table_named,
+    tables_named,
+    unknown_tables,
+)
 from .texts import MODEL_FILE, read_texts
 
 T = TypeVar("T")
@@ -105,16 +114,10 @@ def _single(
 
     also: values by field that hold where the table does not state them.
     """
-    raw = head.get(name, {})
-    where = f"{MODEL_FILE} [{name}]"
-    if not isinstance(raw, Mapping):
-        came = f"[[{name}]]" if isinstance(raw, list) else repr(raw)
-        problems.say(
-            f"{MODEL_FILE}: {name}", f"must be one table [{name}]; {came} came; write it as [{name}]"
-        )
+    raw = table_named(head, name, MODEL_FILE, problems)
+    if raw is None:
         return noun.model_construct()
-    own_grade = grade_of(raw, where, grade, problems)
-    found = problems.attempt(read_noun, noun, without_grade(raw), where, own_grade, also)
+    found = read_graded(noun, raw, f"{MODEL_FILE} [{name}]", grade, problems, also)
     return noun.model_construct() if found is None else found
 
 
@@ -137,8 +140,7 @@ def _fitted(head: Table, grade: Grade, drawer: Drawer, problems: Problems) -> It
     kinds: Counter[type[Part]] = Counter()
     for number, raw in enumerate(tables_named(head, Fitted.table, MODEL_FILE, problems), 1):
         where = f"{MODEL_FILE} [[{Fitted.table}]] {_fitted_label(raw, number)}"
-        own_grade = grade_of(raw, where, grade, problems)
-        fitted = problems.attempt(read_noun, Fitted, without_grade(raw), where, own_grade)
+        fitted = read_graded(Fitted, raw, where, grade, problems)
         if fitted is None:
             continue
         part = _from_drawer(fitted.part, f"{where}: part", drawer, Part, problems)
@@ -196,11 +198,8 @@ def _weighings(head: Table, items: Sequence[Item], problems: Problems) -> Iterat
     unread = _names_not_read(head, known)
     for number, raw in enumerate(tables_named(head, Weighing.table, MODEL_FILE, problems), 1):
         where = f"{MODEL_FILE} [[{Weighing.table}]] {number}"
-        grade = grade_of(raw, where, "measured", problems)
-        table = without_grade(raw)
-        if isinstance(table.get("of"), str):
-            table["of"] = [table["of"]]
-        weighing = problems.attempt(read_noun, Weighing, table, where, grade)
+        table = {**raw, "of": [raw["of"]]} if isinstance(raw.get("of"), str) else raw
+        weighing = read_graded(Weighing, table, where, "measured", problems)
         if weighing is None:
             continue
         if not weighing.of:
@@ -233,8 +232,7 @@ def _taught(teaches: Callable[[Outcome], T | None], outcomes: Sequence[Outcome])
 def _outcomes(head: Table, problems: Problems) -> Iterator[Outcome]:
     for number, raw in enumerate(tables_named(head, Outcome.table, MODEL_FILE, problems), 1):
         where = f"{MODEL_FILE} [[{Outcome.table}]] {number}"
-        grade = grade_of(raw, where, "measured", problems)
-        outcome = problems.attempt(read_noun, Outcome, without_grade(raw), where, grade)
+        outcome = read_graded(Outcome, raw, where, "measured", problems)
         if outcome is not None:
             yield outcome
 
@@ -242,8 +240,7 @@ def _outcomes(head: Table, problems: Problems) -> Iterator[Outcome]:
 def _bench(head: Table, drawer: Drawer, problems: Problems) -> Iterator[BenchReading]:
     for number, raw in enumerate(tables_named(head, BenchReading.table, MODEL_FILE, problems), 1):
         where = f"{MODEL_FILE} [[{BenchReading.table}]] {number}"
-        grade = grade_of(raw, where, "measured", problems)
-        reading = problems.attempt(read_noun, BenchReading, without_grade(raw), where, grade)
+        reading = read_graded(BenchReading, raw, where, "measured", problems)
         if reading is None:
             continue
         for key, kind in _BENCH_PARTS.items():

@@ -11,13 +11,22 @@ from pathlib import Path
 from typing import Any
 
 from glidewright.base.door import read_noun
-from glidewright.base.errors import InputError, MissingError, Problem
+from glidewright.base.errors import InputError, MissingError
 from glidewright.base.fields import Noun, plain
 from glidewright.domain.class_limits import Limit
 from glidewright.domain.rule_options import CheckLogger, LimitChange, RuleOption, RuleOptions
 
-from .class_files import read_limit
-from .tables import Problems, grade_of, parsed, tables_named, unknown_tables, without_grade
+from .limit_tables import bound_of, read_limit
+from .tables import (
+    Problems,
+    check_schema,
+    grade_of,
+    parsed,
+    read_graded,
+    table_named,
+    tables_named,
+    unknown_tables,
+)
 from .texts import read_text
 
 SCHEMA = 1
@@ -52,20 +61,17 @@ def options_of_text(text: str, where: str, measures: Mapping[str, str]) -> RuleO
     """The options that a text states; ``where`` names it in messages. Raises InputError."""
     problems = Problems()
     table = parsed(text, where)
-    if table.get("schema") != SCHEMA:
-        came = "it is missing" if "schema" not in table else f"{table['schema']!r} came"
-        problems.say(f"{where}: schema", f"must be {SCHEMA}; {came}; write schema = {SCHEMA}")
+    check_schema(table, SCHEMA, where, problems)
     unknown_tables(table, _KNOWN, where, problems)
     grade = grade_of(table, where, "quoted", problems)
     texts = {("class_id" if key == "class" else key): table[key] for key in _HEAD if key in table}
     head = problems.attempt(read_noun, _Head, texts, where)
-    raw_logger = table.get(CheckLogger.table, {})
-    logger: CheckLogger | None = None
-    if isinstance(raw_logger, Mapping):
-        own = grade_of(raw_logger, f"{where} [logger]", grade, problems)
-        logger = problems.attempt(read_noun, CheckLogger, without_grade(raw_logger), f"{where} [logger]", own)
-    else:
-        problems.say(f"{where}: logger", f"must be one table [logger]; {raw_logger!r} came; write [logger]")
+    raw_logger = table_named(table, CheckLogger.table, where, problems)
+    logger = (
+        None
+        if raw_logger is None
+        else read_graded(CheckLogger, raw_logger, f"{where} [{CheckLogger.table}]", grade, problems)
+    )
     options = [
         _option(raw, f"{where} [[option]] {raw.get('name') or number}", measures, problems)
         for number, raw in enumerate(tables_named(table, "option", where, problems), 1)
@@ -103,13 +109,10 @@ def _option(
 def _change(
     raw: Mapping[str, Any], where: str, measures: Mapping[str, str], problems: Problems
 ) -> LimitChange | None:
-    found: list[Problem] = []
-    limit = read_limit(raw, where, measures, found)
-    problems.extend(found)
+    limit = read_limit(raw, where, measures, problems)
     if limit is None:
         return None
-    stems = ("at_least", "at_most", "tolerance")
-    stated = [next((s for s in stems if key == s or key.startswith(f"{s}_")), key) for key in raw]
+    stated = [bound_of(key) or key for key in raw]
     return LimitChange(limit=limit, stated=tuple(name for name in stated if name in Limit.model_fields))
 
 

@@ -5,7 +5,6 @@ from typing import Any
 
 from pydantic import BaseModel
 
-from glidewright.base.door import read_noun
 from glidewright.base.figure import Given, Grade, worst_grade
 from glidewright.domain.airframe import WORKED_OUT
 from glidewright.domain.geometry import (
@@ -26,7 +25,7 @@ from glidewright.models.aero.planform import airframe_measures
 
 from .drawer import label_of
 from .own_sections import read_own_sections
-from .tables import Problems, Table, grade_of, tables_named, without_grade
+from .tables import Problems, Table, read_graded, table_named, tables_named
 from .texts import MODEL_FILE
 
 SHAPE_TABLES: tuple[str, ...] = tuple(noun.table for noun in (*ONE_TABLE, *MANY_TABLES))
@@ -115,27 +114,14 @@ def _one(noun: type[ShapeNoun], head: Table, grade: Grade, problems: Problems) -
     name = noun.table
     if name not in head:
         return None
-    raw = head[name]
-    if not isinstance(raw, Mapping):
-        came = f"[[{name}]]" if isinstance(raw, list) else repr(raw)
-        problems.say(
-            f"{MODEL_FILE}: {name}", f"must be one table [{name}]; {came} came; write it as [{name}]"
-        )
-        return None
-    return _read(noun, raw, f"{MODEL_FILE} [{name}]", grade, problems)
+    raw = table_named(head, name, MODEL_FILE, problems)
+    return None if raw is None else read_graded(noun, raw, f"{MODEL_FILE} [{name}]", grade, problems)
 
 
 def _many(noun: type[ShapeNoun], head: Table, grade: Grade, problems: Problems) -> Iterator[ShapeNoun]:
     name = noun.table
     for number, raw in enumerate(tables_named(head, name, MODEL_FILE, problems), 1):
         where = f"{MODEL_FILE} [[{name}]] {label_of(raw, number)}"
-        found = _read(noun, raw, where, grade, problems)
+        found = read_graded(noun, raw, where, grade, problems)
         if found is not None:
             yield found
-
-
-def _read(
-    noun: type[ShapeNoun], raw: Table, where: str, grade: Grade, problems: Problems
-) -> ShapeNoun | None:
-    own_grade = grade_of(raw, where, grade, problems)
-    return problems.attempt(read_noun, noun, without_grade(raw), where, own_grade)

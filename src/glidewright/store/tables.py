@@ -5,6 +5,9 @@ import tomllib
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import Any, TypeVar
 
+from pydantic import BaseModel
+
+from glidewright.base.door import read_noun
 from glidewright.base.errors import InputError, Problem, nearest
 from glidewright.base.figure import GRADES, Grade
 
@@ -13,6 +16,7 @@ from .texts import MODEL_FILE, PARTS_FOLDER, SECTIONS_FOLDER
 
 Table = Mapping[str, Any]
 T = TypeVar("T")
+N = TypeVar("N", bound=BaseModel)
 _LARGEST = 2**63
 _DEEPEST = 20
 _MOST_UNKNOWN = 20
@@ -128,14 +132,56 @@ def grade_of(table: Table, where: str, otherwise: Grade, problems: Problems) -> 
     return otherwise
 
 
-def tables_named(table: Table, name: str, where: str, problems: Problems) -> Iterator[Table]:
-    """The tables ``[[name]]`` of a file in order; anything else under that name is noted."""
-    found = table.get(name, [])
+def check_schema(table: Table, newest: int, where: str, problems: Problems) -> None:
+    """Note a schema that is not the one schema which files of this kind have had so far."""
+    found = table.get("schema")
+    if isinstance(found, int) and not isinstance(found, bool) and found > newest:
+        problems.say(
+            f"{where}: schema",
+            f"must be at most {newest} for this version; {found} came, from a newer one; update glidewright",
+        )
+    elif found != newest or isinstance(found, bool):
+        came = "it is missing" if found is None else f"{found!r} came"
+        problems.say(f"{where}: schema", f"must be {newest}; {came}; write schema = {newest}")
+
+
+def table_named(table: Table, name: str, where: str, problems: Problems) -> Table | None:
+    """The one table ``[name]`` of a file, empty where it is left out; None, and noted, for anything else."""
+    found = table.get(name, {})
+    if isinstance(found, Mapping):
+        return found
+    came = f"[[{name}]]" if isinstance(found, list) else repr(found)
+    problems.say(f"{where}: {name}", f"must be one table [{name}]; {came} came; write it as [{name}]")
+    return None
+
+
+def tables_named(table: Table, name: str, where: str, problems: Problems, title: str = "") -> Iterator[Table]:
+    """The tables ``[[name]]`` of a file in order; anything else under that name is noted.
+
+    title: what stands in their brackets, where that is not the name alone.
+    """
+    found, header = table.get(name, []), title or name
     if isinstance(found, list) and all(isinstance(one, Mapping) for one in found):
         yield from found
         return
-    came = f"[{name}]" if isinstance(found, Mapping) else repr(found)
-    problems.say(f"{where}: {name}", f"must be written as [[{name}]]; {came} came; double the brackets")
+    came = f"[{header}]" if isinstance(found, Mapping) else repr(found)
+    problems.say(f"{where}: {header}", f"must be written as [[{header}]]; {came} came; double the brackets")
+
+
+def read_graded(
+    noun: type[N],
+    table: Table,
+    where: str,
+    grade: Grade,
+    problems: Problems,
+    also: Mapping[str, Any] | None = None,
+) -> N | None:
+    """A noun from a table that may state the grade of its bare numbers, or nothing with its problems noted.
+
+    grade: where it states none; also: fields that are ready, by field name.
+    """
+    own_grade = grade_of(table, where, grade, problems)
+    return problems.attempt(read_noun, noun, without_grade(table), where, own_grade, also)
 
 
 def without_grade(table: Table) -> dict[str, Any]:

@@ -84,7 +84,7 @@ def test_the_nearest_class_is_offered(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("text", "place", "words"),
     [
-        ('title = "Test"\n', "schema", "add schema = 1"),
+        ('title = "Test"\n', "schema", "write schema = 1"),
         ('schema = 2\ntitle = "Test"\n', "schema", "2 came"),
         ("schema = 1\n", "title", "is missing"),
         (HEAD + 'tilte = "x"\n', "tilte", "nearest known: title"),
@@ -162,3 +162,15 @@ def test_a_byte_order_mark_is_dropped(tmp_path: Path) -> None:
     (tmp_path / "classes").mkdir()
     (tmp_path / "classes" / "own.toml").write_bytes(b"\xef\xbb\xbf" + HEAD.encode())
     assert read_class(tmp_path, "own", MEASURES).title
+
+
+@pytest.mark.parametrize(
+    ("schema", "words"),
+    [
+        ("true", "must be 1; True came; write schema = 1"),
+        ("7", "must be at most 1 for this version; 7 came, from a newer one; update glidewright"),
+        ('"1"', "must be 1; '1' came; write schema = 1"),
+    ],
+)
+def test_a_schema_that_is_not_todays_is_refused(tmp_path: Path, schema: str, words: str) -> None:
+    assert refused(tmp_path, f'schema = {schema}\ntitle = "Test"\n') == [f"classes/own.toml: schema: {words}"]
