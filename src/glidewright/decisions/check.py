@@ -57,7 +57,7 @@ def run(request: CheckRequest) -> CheckResult:
         power=power_answer(found, findings, correction.evidence),
         launch=launch_answer(found),
         glide=glide_figures(found.prediction),
-        missing=missing_values(found),
+        missing=missing_values(found.setup.missing),
         changes=changes,
         measure_next=next_readings,
         remarks=(

@@ -2,10 +2,10 @@
 
 from glidewright.base.fields import Noun
 from glidewright.calibration.learned import correction_of
-from glidewright.decisions.nouns import Missing
+from glidewright.decisions.missing_values import missing_values
 from glidewright.decisions.steering.brake import brake_use
 from glidewright.decisions.steering.build import build_answer
-from glidewright.decisions.steering.desk import Desk, desk_of
+from glidewright.decisions.steering.desk import desk_of
 from glidewright.decisions.steering.findings import findings
 from glidewright.decisions.steering.flight import Flown, flown_of
 from glidewright.decisions.steering.linkage import linkage_answer
@@ -78,20 +78,6 @@ def of_forecast(request: ControlsRequest, found: Forecast) -> ControlsResult:
         why_no_throws=flown if isinstance(flown, str) else "",
         why_no_brake=brake if isinstance(brake, str) else "",
         notes=NOTES,
-        missing=_missing(desk),
+        missing=missing_values(desk.missing),
         findings=findings(desk, linkages, thrown, supply),
-    )
-
-
-def _missing(desk: Desk) -> tuple[Missing, ...]:
-    return tuple(
-        Missing(
-            part=value.part,
-            value=value.title,
-            key=value.key,
-            stand_in=value.figure(),
-            because=value.stand_in.because if value.stand_in else "nothing stands in for it",
-            narrows=value.narrows,
-        )
-        for value in desk.missing
     )

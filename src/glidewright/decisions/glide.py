@@ -149,8 +149,11 @@ def _findings(found: Forecast) -> tuple[Finding, ...]:
 
 def _missing(found: Forecast) -> tuple[Missing, ...]:
     """Missing values that a glide rests on: of the airframe, and masses and stations."""
-    return tuple(value for value in missing_values(found) if value.value.split(" ")[0] in _GLIDE_WORDS
-                 or value.part == "airframe")  # fmt: skip
+    return tuple(
+        value
+        for value in missing_values(found.setup.missing)
+        if value.part == "airframe" or value.value.split(" ")[0] in _GLIDE_WORDS
+    )
 
 
 _GLIDE_WORDS = ("mass", "station")

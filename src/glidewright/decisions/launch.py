@@ -70,7 +70,7 @@ def run(request: LaunchRequest) -> LaunchResult:
         launch=answer,
         findings=findings,
         remarks=correction.remarks,
-        missing=missing_values(found),
+        missing=missing_values(found.setup.missing),
         measure_next=measure_next(found, LAUNCH_ANSWERS),
         sources=(
             *(() if isinstance(power, str) else power.sources),

@@ -1,7 +1,10 @@
 """What nobody stated, what stands in for it, and which readings would narrow the answers most."""
 
+from collections.abc import Iterable
+
 from glidewright.base.wording import percent_text
 from glidewright.decisions.nouns import Missing
+from glidewright.forecast.missing import MissingValue
 from glidewright.forecast.predict import Forecast
 
 # The answers that a flyer decides by; a reading is worth as much as it explains of their spread.
@@ -12,7 +15,7 @@ TOLD = 4
 WORTH_TELLING = 0.02
 
 
-def missing_values(found: Forecast) -> tuple[Missing, ...]:
+def missing_values(missing: Iterable[MissingValue]) -> tuple[Missing, ...]:
     """Every missing value with its stand-in."""
     return tuple(
         Missing(
@@ -23,7 +26,7 @@ def missing_values(found: Forecast) -> tuple[Missing, ...]:
             because=value.stand_in.because if value.stand_in else "nothing stands in for it",
             narrows=value.narrows,
         )
-        for value in found.setup.missing
+        for value in missing
     )
 
 

@@ -4,12 +4,13 @@ from collections.abc import Iterable, Sequence
 
 from glidewright.base.errors import InputError, Problem, nearest
 from glidewright.base.fields import Noun, quantities
-from glidewright.base.figure import Figure
+from glidewright.base.figure import Figure, Given
 from glidewright.base.wording import number_text
 from glidewright.calibration.learned import correction_of
 from glidewright.data import coefficients
 from glidewright.decisions.controls import ControlsRequest
 from glidewright.decisions.controls import of_forecast as controls_of_forecast
+from glidewright.decisions.part_gaps import figure_of
 from glidewright.decisions.planning.air import air_steps
 from glidewright.decisions.planning.ground import ground_steps
 from glidewright.decisions.planning.nouns import Came, Done, PlanResult, PlanStep
@@ -19,7 +20,6 @@ from glidewright.domain.model import Model
 from glidewright.domain.outcome import Outcome, bench_reading_of, weighing_of
 from glidewright.forecast.predict import forecast
 from glidewright.forecast.setup import prepare
-from glidewright.forecast.spread import from_field
 from glidewright.rules.finding import Finding
 
 DRAWS = 1024
@@ -152,18 +152,10 @@ def _came(step: PlanStep, outcome: Outcome) -> Iterable[Came]:
     """Every number that was written down, against what the step expects of it."""
     expected = {one.name: one for one in step.record}
     for field, meta in quantities(Outcome).items():
-        if getattr(outcome, field) is None:
+        given: Given | None = getattr(outcome, field)
+        if given is None:
             continue
-        entry = from_field(outcome, field, field, field)
-        value = Figure(
-            value=entry.value,
-            low=entry.low,
-            high=entry.high,
-            unit=meta.shown.si,
-            shown=meta.shown.symbol,
-            grade=entry.grade,
-            because=entry.because,
-        )
+        value = figure_of(given, field, meta)
         wanted = expected.get(field)
         title = wanted.title if wanted is not None else field
         yield Came(

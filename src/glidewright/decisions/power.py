@@ -58,7 +58,7 @@ def run(request: PowerRequest) -> PowerResult:
         draws=request.draws,
         power=answer,
         findings=findings,
-        missing=tuple(value for value in missing_values(found) if value.part in power_parts),
+        missing=tuple(value for value in missing_values(found.setup.missing) if value.part in power_parts),
         measure_next=measure_next(found, POWER_ANSWERS),
         sources=setup.power.sources,
     )

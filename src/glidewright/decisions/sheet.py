@@ -86,7 +86,7 @@ def run(request: SheetRequest) -> SheetResult:
         controls=controls,
         drawing=drawing_of(found),
         steps=plan.steps,
-        missing=missing_values(found),
+        missing=missing_values(found.setup.missing),
         sources=tuple(dict.fromkeys([*([rule.source] if rule and rule.source else []), *plan.sources])),
     )
 

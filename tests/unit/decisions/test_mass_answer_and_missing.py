@@ -125,7 +125,7 @@ def test_a_mass_that_nobody_knows_is_missing_without_a_stand_in(demo: Model) -> 
     )
     model = demo.model_copy(update={"items": items})
     assert mass_answer(found(model)) is None
-    (missing,) = (m for m in missing_values(found(model)) if m.stand_in is None)
+    (missing,) = (m for m in missing_values(found(model).setup.missing) if m.stand_in is None)
     assert (missing.part, missing.key) == ("boom", "mass_g")
     assert "boom" in missing.narrows
 

@@ -39,14 +39,7 @@ async def page(request: Request) -> Response:
         folder = house.workshop.folder(name)
         model, now = await model_of(folder)
     except GlidewrightError as refused:
-        return house.show(
-            request,
-            "unreadable.html",
-            422,
-            problems=refused.problems,
-            title=f"{area.title} of {name}",
-            **frame,
-        )
+        return house.unreadable(request, refused, f"{area.title} of {name}", frame)
     values, filled = read_inputs(area.inputs, request.query_params, model, folder)
     is_good = not any(one.problem for one in filled)
     job = await _job(house, area, name, now, values, request) if is_good else None

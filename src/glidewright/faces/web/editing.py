@@ -49,14 +49,7 @@ async def _page(request: Request, which: str) -> Response:
         texts = await run_in_threadpool(read_texts, desk.folder)
         files = {file: parsed(text, file) for file, text in texts.items()}
     except GlidewrightError as refused:
-        return house.show(
-            request,
-            "unreadable.html",
-            422,
-            problems=refused.problems,
-            title=f"{which.title()} of {name}",
-            **frame,
-        )
+        return house.unreadable(request, refused, f"{_TITLES[which]} of {name}", frame)
     if which == "model":
         groups = model_groups(files[MODEL_FILE], model, list_classes(desk.folder))
         lead = (

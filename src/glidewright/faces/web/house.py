@@ -13,7 +13,7 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse
 
 from glidewright import __version__
-from glidewright.base.errors import GlidewrightError, Problem
+from glidewright.base.errors import GlidewrightError
 from glidewright.domain.model import Model
 from glidewright.faces.report.html_words import page_words
 from glidewright.faces.report.render_html import HOW_TO_READ
@@ -79,6 +79,12 @@ class House:
         found = self.pages.get_template(template)
         return HTMLResponse(found.render(request=request, **more), status_code=status)
 
+    def unreadable(
+        self, request: Request, refused: GlidewrightError, title: str, frame: Mapping[str, Any]
+    ) -> HTMLResponse:
+        """The page about a folder that cannot be read."""
+        return self.show(request, "unreadable.html", 422, problems=refused.problems, title=title, **frame)
+
     def frame(self, request: Request, name: str, key: str) -> dict[str, Any]:
         """What the frame around a page about a model shows: where one is, and where one can go."""
         return {
@@ -104,11 +110,6 @@ async def model_of(folder: Path) -> tuple[Model, str]:
     loop = asyncio.get_running_loop()
     now = await loop.run_in_executor(None, revision, folder)
     return await loop.run_in_executor(None, read_cached, folder, now), now
-
-
-def problems_of(refused: GlidewrightError) -> tuple[Problem, ...]:
-    """The problems of a refusal."""
-    return refused.problems
 
 
 def _environment() -> Environment:
