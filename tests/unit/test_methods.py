@@ -9,18 +9,23 @@ import pytest
 
 import make_methods
 from glidewright.data import packaged
-from marked import marked
+from marked import anchor, marked
 
 REPOSITORY = Path(__file__).parents[2]
 NOTES = make_methods.notes()
 LINKED_NAME = re.compile(r"\[`(?P<name>\w+(?:\.\w+)?)`\]\((?P<file>[^)#]+\.py)\)")
+NO_MODEL = ("__init__.py", "example.py")  # an invented power train and launch, for examples
 each_note = pytest.mark.parametrize("note", NOTES, ids=lambda note: note.stem)
+
+
+def text_of(page: Path) -> str:
+    return page.read_text(encoding="utf-8")
 
 
 def names_in(file: Path) -> set[str]:
     """Names that a module defines at its top, and those of its classes as Class.name."""
     found = set()
-    for node in ast.parse(file.read_text(encoding="utf-8")).body:
+    for node in ast.parse(text_of(file)).body:
         found |= defined_by(node)
         if isinstance(node, ast.ClassDef):
             found |= {f"{node.name}.{name}" for inner in node.body for name in defined_by(inner)}
@@ -36,13 +41,13 @@ def defined_by(node: ast.stmt) -> set[str]:
 
 
 def test_the_made_parts_are_what_code_and_data_say() -> None:
-    behind = [path.name for path, text in make_methods.pages().items() if path.read_text("utf-8") != text]
+    behind = [path.name for path, text in make_methods.pages().items() if text_of(path) != text]
     assert behind == [], "run python docs/make_methods.py"
 
 
 @each_note
 def test_every_function_that_a_note_links_is_where_the_link_leads(note: Path) -> None:
-    linked = [*LINKED_NAME.finditer(note.read_text(encoding="utf-8"))]
+    linked = [*LINKED_NAME.finditer(text_of(note))]
     assert linked
     gone = [one[0] for one in linked if one["name"] not in names_in((note.parent / one["file"]).resolve())]
     assert gone == []
@@ -51,15 +56,46 @@ def test_every_function_that_a_note_links_is_where_the_link_leads(note: Path) ->
 @each_note
 def test_a_note_has_an_example_that_runs(note: Path) -> None:
     # pytest runs it: pyproject.toml takes docs/methods/*.md in as doctests
-    assert re.search(
-        r"^```python\n>>> .*?\n\n```$", note.read_text(encoding="utf-8"), re.DOTALL | re.MULTILINE
-    )
+    assert re.search(r"^```python\n>>> .*?\n\n```$", text_of(note), re.DOTALL | re.MULTILINE)
 
 
-def test_no_file_of_coefficients_stands_in_two_notes() -> None:
+def test_every_file_of_coefficients_stands_in_one_note() -> None:
     files = {path.name.removesuffix(".toml") for path in packaged("coefficients").iterdir()}
-    shown = Counter(
-        name for note in NOTES for name in marked(note.read_text(encoding="utf-8"), "coefficients")
-    )
+    shown = Counter(name for note in NOTES for name in marked(text_of(note), "coefficients"))
     assert {name: count for name, count in shown.items() if count > 1} == {}
-    assert set(shown) <= files
+    assert set(shown) == files
+
+
+def test_every_module_of_the_models_is_explained_in_some_note() -> None:
+    inside = REPOSITORY / "src" / "glidewright" / "models"
+    linked = {
+        (note.parent / target).resolve()
+        for note in NOTES
+        for target in re.findall(r"\]\(([^)#]+\.py)\)", text_of(note))
+    }
+    modules = {path for path in inside.rglob("*.py") if path.name not in NO_MODEL}
+    assert len(modules) > 30
+    assert sorted(str(path.relative_to(inside)) for path in modules - linked) == []
+
+
+@pytest.mark.parametrize("page", [*NOTES, make_methods.INDEX], ids=lambda page: page.stem)
+def test_links_of_a_note_lead_somewhere(page: Path) -> None:
+    gone = []
+    for target in re.findall(r"\]\((?!https?:)([^)]+)\)", text_of(page)):
+        file, _, place = target.partition("#")
+        path = (page.parent / file).resolve() if file else page
+        if not path.exists() or (place and place not in headings(path)):
+            gone.append(target)
+    assert gone == []
+
+
+def headings(path: Path) -> set[str]:
+    """Anchors of a page; the second heading of a name ends in -1, the third in -2."""
+    found: Counter[str] = Counter()
+    names = set()
+    for line in text_of(path).splitlines():
+        if line.startswith("#"):
+            name = anchor(line.lstrip("# "))
+            names.add(f"{name}-{found[name]}" if found[name] else name)
+            found[name] += 1
+    return names
