@@ -131,7 +131,8 @@ def alpha_of_cl(
     steps[rising], beyond[rising] = _crossing(lift[rising, start:], wanted[rising])
     back, beyond[~rising] = _crossing(-lift[~rising, start::-1], -wanted[~rising])
     steps[~rising] = -back
-    angle: Array = nodes[start] + (nodes[1] - nodes[0]) * steps
+    # the last node must not come out beyond itself by rounding
+    angle: Array = np.clip(nodes[start] + (nodes[1] - nodes[0]) * steps, nodes[0], nodes[-1])
     return angle, beyond
 
 

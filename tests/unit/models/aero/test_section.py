@@ -2,7 +2,7 @@ import time
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from glidewright.base.errors import OutsideModelError
@@ -126,6 +126,7 @@ def test_angle_of_lift_and_lift_of_angle_are_inverse(name, reynolds, rough, lift
 
 
 @given(st.sampled_from([*WINGS, *TAILS]), measured_reynolds_numbers, roughs, st.floats(0.0, 1.0))
+@example("plate33", 101_639.0, 0.0, 1.0)  # its lift grows up to the last node
 def test_drag_of_lift_is_the_drag_at_that_angle(name, reynolds, rough, share):
     one = section(name)
     top = float(highest_lift(one, reynolds, rough)[0])
