@@ -247,18 +247,19 @@ def _plain_words(default: object) -> str:
 
 
 def key_rows(noun: type[BaseModel], names: Mapping[str, FieldInfo]) -> list[tuple[str, ...]]:
-    """One row a key: key, unit or kind, what it accepts, what holds without it, meaning."""
+    """One row a key: key, unit or kind, what it accepts, what holds without it, its spread, meaning."""
     rows: list[tuple[str, ...]] = []
     for name, info in names.items():
         meta = quantities(noun).get(name)
         key = meta.key if meta is not None else {"class_id": "class"}.get(name, name)
         kind = (meta.shown.symbol or "number") if meta is not None else _kind(info)
-        rows.append((f"`{key}`", kind, _range(info, meta), _left_out(info, meta), _meaning(info)))
+        spread = meta.spread if meta is not None and meta.spread != "exact" else ""
+        rows.append((f"`{key}`", kind, _range(info, meta), _left_out(info, meta), spread, _meaning(info)))
     return rows
 
 
 _MODEL_HEAD = ("name", "note", "invented", "class_id", "currency", "build_time_s", "skill")
-_KEY_HEAD = ("Key", "Unit or kind", "Accepts", "When left out", "Meaning")
+_KEY_HEAD = ("Key", "Unit or kind", "Accepts", "When left out", "Spread", "Meaning")
 
 
 def _keys(noun: type[BaseModel], *, but: tuple[str, ...] = (), only: tuple[str, ...] = ()) -> str:
