@@ -1,7 +1,5 @@
 """The demo folder: it reads, is marked invented, has its flaws, and reads quickly."""
 
-import time
-import tomllib
 from pathlib import Path
 
 import pytest
@@ -13,7 +11,6 @@ from glidewright.domain.model import Model
 from glidewright.domain.parts import KINDS, Altimeter, Controller, Motor, Pack, Propeller
 from glidewright.store.class_files import list_classes
 from glidewright.store.reading import read_model
-from glidewright.store.texts import read_texts
 from glidewright.store.variants import list_variants, read_variant
 
 DEMO = Path(str(packaged("demo", "hill-demo")))
@@ -137,18 +134,3 @@ def test_the_limiter_is_set_as_the_class_wants_it(demo: Model) -> None:
     assert limiter.stops_motor
     assert limiter.cut_time_s is not None
     assert limiter.cut_time_s.value == 30
-
-
-def test_reading_it_costs_little_more_than_parsing_it() -> None:
-    """A ratio in one run, because the machine may be busy; both are the best of ten."""
-    texts = read_texts(DEMO)
-    parsing, reading = [], []
-    for _ in range(10):
-        start = time.perf_counter()
-        for text in texts.values():
-            tomllib.loads(text)
-        middle = time.perf_counter()
-        read_model(DEMO)
-        parsing.append(middle - start)
-        reading.append(time.perf_counter() - middle)
-    assert min(reading) < 4.0 * min(parsing)

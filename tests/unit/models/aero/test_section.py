@@ -1,5 +1,3 @@
-import time
-
 import numpy as np
 import pytest
 from hypothesis import example, given
@@ -231,19 +229,3 @@ def test_datum_tilts_of_flat_bottomed_sections():
     assert tilts == [1.56, 1.43, 1.22, 1.0]
     assert section("naca0009").datum_tilt_rad == 0.0
     assert section("sd7037").chord_angle_rad(0.03) == 0.03
-
-
-def test_tables_load_in_under_20_ms():
-    def load() -> float:
-        for cached in (
-            section_table._facts,
-            section_table._polars,
-            section_table.section,
-            section_table.grid,
-        ):
-            cached.cache_clear()
-        start = time.perf_counter()
-        section("ag35")
-        return time.perf_counter() - start
-
-    assert min(load() for _ in range(5)) < 0.020
