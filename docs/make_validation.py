@@ -17,6 +17,7 @@ from pathlib import Path
 from typing import Any
 
 from glidewright import __version__
+from marked import anchor, table
 from validation_tables import log_misses, studies_text, write_charts
 
 IS_SLOW = True
@@ -88,8 +89,7 @@ files are broken, disks full and programs killed is counted in [faults.md](fault
 Made by `python docs/make_validation.py` with version {version}: {count} checks, {kept} hold, {missed} are
 known misses.
 
-{summary}
-"""
+{summary}"""
 
 _MISSES = """## Known misses
 
@@ -97,7 +97,6 @@ What does not reach the number that one would wish for, in plain sight. Each is 
 fail, and that fails the build on the day the number is met.
 
 {table}
-
 Of the study of flight logs (below):
 
 {logs}
@@ -131,7 +130,7 @@ def page(rows: Iterable[Row]) -> str:
         parts.append(f"## {group}\n")
         for file in files:
             own = [row for row in kept if _file(row) == file]
-            parts.append(f"### {_title(file)}\n\n{_sentence(file)} ([{file}](../{file}))\n\n{_table(own)}\n")
+            parts.append(f"### {_title(file)}\n\n{_sentence(file)} ([{file}](../{file}))\n\n{_table(own)}")
     parts.append(studies_text())
     return "\n".join(parts)
 
@@ -163,29 +162,27 @@ def _sentence(file: str) -> str:
 
 
 def _summary(rows: list[Row]) -> str:
-    lines = ["| Topic | Numbers | Ranges | Known misses |", "| --- | ---: | ---: | ---: |"]
+    made = []
     for group, files in _groups(rows).items():
         kinds = [row["kind"] for row in rows if _file(row) in files]
         counts = kinds.count("held"), kinds.count("within") + kinds.count("covers"), kinds.count("missed")
-        link = re.sub(r"[^a-z -]", "", group.lower()).replace(" ", "-")
-        lines.append(f"| [{group}](#{link}) | " + " | ".join(map(str, counts)) + " |")
-    return "\n".join(lines)
+        made.append((f"[{group}](#{anchor(group)})", *counts))
+    head = ("Topic", "Numbers", "Ranges", "Known misses")
+    return table(head, made, right=head[1:])
 
 
 def _table(rows: Iterable[Row]) -> str:
-    lines = ["| What | Unit | Expected | Found | Off | Allowed | Source | Why |"]
-    lines.append("| --- | --- | ---: | ---: | ---: | ---: | --- | --- |")
-    lines += [_line([*_told(row), row["source"], row["because"]]) for row in rows]
-    return "\n".join(lines)
+    head = ("What", "Unit", "Expected", "Found", "Off", "Allowed", "Source", "Why")
+    return table(head, [[*_told(row), row["source"], row["because"]] for row in rows], right=head[2:6])
 
 
 def _missed_table(rows: Iterable[Row]) -> str:
-    lines = ["| What | Unit | Wished for | Found | Off | Would be allowed | Source | Why it misses | Test |"]
-    lines.append("| --- | --- | ---: | ---: | ---: | ---: | --- | --- | --- |")
+    head = ["What", "Unit", "Wished for", "Found", "Off", "Would be allowed", "Source", "Why it misses"]
+    made = []
     for row in rows:
         test = f"[{_title(_file(row))}](../{_file(row)})"
-        lines.append(_line([*_told(row), row["source"], row["why"], test]))
-    return "\n".join(lines)
+        made.append([*_told(row), row["source"], row["why"], test])
+    return table([*head, "Test"], made, right=head[2:6])
 
 
 def _told(row: Row) -> list[str]:
@@ -209,10 +206,6 @@ def _number(value: float) -> str:
 
 def _range(low: float, high: float) -> str:
     return f"{low:.4g} to {high:.4g}"
-
-
-def _line(cells: Iterable[object]) -> str:
-    return "| " + " | ".join(str(cell).replace("|", "/") for cell in cells) + " |"
 
 
 def without_digits(text: str) -> str:

@@ -6,16 +6,16 @@ written by hand and left alone.
 
 import re
 import sys
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[1]
 DOCS = ROOT / "docs"
 
 
-def table(head: Sequence[str], rows: Iterable[Sequence[object]]) -> str:
-    """A table in Markdown with a line end."""
-    lines = [head, ("---",) * len(head), *rows]
+def table(head: Sequence[str], rows: Iterable[Sequence[object]], right: Collection[str] = ()) -> str:
+    """A table in Markdown with a line end; right: names of the columns that stand to the right."""
+    lines = [head, ["---:" if name in right else "---" for name in head], *rows]
     return "".join(f"| {' | '.join(map(cell, line))} |\n" for line in lines)
 
 

@@ -12,6 +12,7 @@ from typing import Any
 import vl_convert
 
 from glidewright.data import coefficients, packaged
+from marked import table
 
 Row = Mapping[str, Any]
 Spec = dict[str, Any]
@@ -52,7 +53,6 @@ named are those of whole makes left out, for folding blades, of which one make w
 of two on the spread alone.
 
 {propellers}
-
 ![rms and worst error of the sizes that were left out](images/propeller_left_out.svg)
 
 Sizes that were measured have their own curves. How far these are from the rows of the tunnel:
@@ -68,7 +68,6 @@ Drag, lift slope and angle of zero lift of computed sections against wind tunnel
 and 90 % points, and become the spread.
 
 {sections}
-
 Each dot is the mean of three readings of one run over the computation with its factor, as the table of the
 runs above has it. The band is the stated spread.
 
@@ -87,22 +86,21 @@ a calibrated model hold a flight that it has not seen is counted by
 
 Every other coefficient that a study found, with what it was found from.
 
-{others}
-"""
+{others}"""
 
 
 def studies_text() -> str:
     """The sections."""
     return _TEXT.format(
-        propellers=_table(
+        propellers=table(
             ("Blades", "Error of", "Unit", "rms", "Worst size", "Spread used, one sigma"), _propellers()
         ),
         sizes=_sizes_sentence(),
         logs=_segmentation(),
-        sections=_table(
+        sections=table(
             ("What", "Is", "Reynolds number", "Value", "Low", "High", "Runs", "Readings"), _sections()
         ),
-        others=_table(("Table", "Value", "Low", "High", "Unit", "From", "Method", "Source"), _others()),
+        others=table(("Table", "Value", "Low", "High", "Unit", "From", "Method", "Source"), _others()),
     )
 
 
@@ -137,17 +135,11 @@ def write_charts(rows: Iterable[Row]) -> None:
         (IMAGES / f"{name}.svg").write_text(drawn + "\n", encoding="utf-8")
 
 
-def _table(head: Iterable[str], rows: Iterable[Iterable[object]]) -> str:
-    cells = [list(head), *([str(cell).replace("|", "/") for cell in row] for row in rows)]
-    lines = ["| " + " | ".join(row) + " |" for row in cells]
-    return "\n".join([lines[0], "|" + " --- |" * len(cells[0]), *lines[1:]])
-
-
 def _propellers() -> Iterator[tuple[str, ...]]:
-    for table, blades in (("propeller_folding", "folding"), ("propeller_fixed", "fixed")):
+    for blades in ("folding", "fixed"):
         count = len({size["key"] for size in _sizes() if size["folding"] == (blades == "folding")})
         for band, make in (("known_family", "make known"), ("unknown_family", "make unknown")):
-            found = coefficients(table)["band"][band]
+            found = coefficients(f"propeller_{blades}")["band"][band]
             for key, spread, what, unit in _ERRORS:
                 sigma = found[spread]
                 error = found[key]
