@@ -97,6 +97,24 @@ _EVERYWHERE: Mapping[str, str] = {
     "tone": "how good or bad it is",
     "notes": "sentences on it",
     "note": "a sentence on it",
+    "figure": "the number with its spread",
+    "figures": "each under its title",
+    "part": "id of the part",
+    "on_hand": "true for what lies in the drawer",
+    "cost": "in the currency of the result",
+    "price": "in the currency of the result",
+    "centre_x": "centre of gravity from the datum, aft positive",
+    "neutral_point_x": "from the datum, aft positive",
+    "static_margin": "share of the mean chord",
+    "times_s": "axis of the series beside it",
+    "airspeeds_m_s": "axis of the series beside it",
+    "over_airspeed": "one series a result",
+    "value": "the median",
+    "low": "10th percentile",
+    "high": "90th percentile",
+    "airspeed_m_s": "at which it holds",
+    "group": "that it counts in",
+    "chance": "0 to 1, nothing when not known",
 }
 _HEAD = """# JSON answers
 
@@ -299,6 +317,8 @@ def _meaning(noun: type, name: str) -> str:
         told = _told(home, name)
         if told:
             return told
+    if name.startswith("why_no"):
+        return "why it is not there, empty where it is"
     return _EVERYWHERE.get(name, "")
 
 

@@ -23,10 +23,10 @@ class LearnedRow(Noun):
 
     name: str
     title: str
-    part: str
+    part: str = plain("Part", help="id of the part, or what else it belongs to")
     before: Figure
     after: Figure
-    width_left: float
+    width_left: float = plain("Width left", help="of its range, 1 when nothing was learned")
 
 
 class HeldBack(Noun):
@@ -43,15 +43,15 @@ class WorthRow(Noun):
     left: tuple[Figure, ...] = plain(
         "Left", help="share of the width, one for each figure named in the result"
     )
-    mean_left: float
+    mean_left: float = plain("Mean left", help="of the shares; the least is the best reading")
 
 
 class ChargeRow(Noun):
     """One charge of a pack."""
 
     date: str
-    put_back: Figure
-    resting_before: Figure
+    put_back: Figure = plain("Put back", help="charge that the charger counted")
+    resting_before: Figure = plain("Resting before", help="volts of a cell at rest before it")
     resistance: Figure
     capacity: Figure = plain("Capacity", help="worked out from charge and resting volts")
     note: str
@@ -87,17 +87,17 @@ class CalibrateResult(Answered):
     launches: int
     bench_readings: int
     charges: int
-    main: tuple[BeforeAfter, ...]
-    learned: tuple[LearnedRow, ...]
+    main: tuple[BeforeAfter, ...] = plain("Main", help="figures without and with what was learned")
+    learned: tuple[LearnedRow, ...] = plain("Learned", help="inputs that moved or narrowed")
     meters: tuple[LearnedRow, ...] = plain("Meters", help="lasting errors of the meters in the model")
-    held_back: tuple[HeldBack, ...]
+    held_back: tuple[HeldBack, ...] = plain("Held back", help="every launch, predicted from those before it")
     inside: int = plain("Inside", help="readings that lay in the range expected of them")
     expected: int = plain("Expected", help="readings that were expected before they were read")
-    still_unknown: tuple[str, ...]
+    still_unknown: tuple[str, ...] = plain("Still unknown", help="in sentences")
     worth_of: tuple[str, ...] = plain("Worth of", help="titles of the figures that readings are ranked by")
-    worths: tuple[WorthRow, ...]
+    worths: tuple[WorthRow, ...] = plain("Worths", help="readings to take next, the best first")
     packs: tuple[PackRow, ...]
-    season: tuple[SeasonRow, ...]
-    evidence: tuple[str, ...]
+    season: tuple[SeasonRow, ...] = plain("Season", help="all flights in a few lines")
+    evidence: tuple[str, ...] = plain("Evidence", help="what taught, in words")
     remarks: tuple[str, ...]
-    written: str
+    written: str = plain("Written", help="what became of it, in words")

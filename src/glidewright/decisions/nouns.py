@@ -15,7 +15,7 @@ class Verdict(Noun):
     """The answer to one question of the flyer: a word, a sentence, and the figure behind it."""
 
     question: str
-    word: str
+    word: str = plain("Word", help="yes, no, doubtful or the like; empty where a figure answers")
     text: str
     tone: Literal["plain", "good", "warning", "alarm"]
     figure: Figure | None = None
@@ -62,7 +62,7 @@ class GroupMass(Noun):
     """One row of the mass table."""
 
     group: str
-    items: int
+    items: int = plain("Items", help="how many")
     figure: Figure
 
 
@@ -70,15 +70,19 @@ class MassAnswer(Noun):
     """Mass, centre of gravity and inertia: planned, and after what the scale said."""
 
     total: Figure
-    planned_total: Figure
+    planned_total: Figure = plain("Planned", help="before anything was weighed")
     groups: tuple[GroupMass, ...]
     centre: tuple[NamedFigure, ...] = plain("Centre of gravity", help="x, y, z from the datum")
-    planned_centre_x: Figure
-    balance_front: Figure
-    balance_rear: Figure
-    balance_source: str
-    chance_inside: float | None
-    position_on_chord: Figure
+    planned_centre_x: Figure = plain(
+        "Planned", help="centre of gravity before anything was weighed, from the datum, aft positive"
+    )
+    balance_front: Figure = plain("Front", help="foremost allowed centre of gravity")
+    balance_rear: Figure = plain("Rear", help="rearmost allowed centre of gravity")
+    balance_source: str = plain("Range from", help="who states the allowed range")
+    chance_inside: float | None = plain("Chance inside", help="of the centre of gravity to lie in its range")
+    position_on_chord: Figure = plain(
+        "On the chord", help="centre of gravity behind the front of the mean chord, share of it"
+    )
     inertia: tuple[NamedFigure, ...] = plain("Inertia", help="about the centre of gravity, by axis")
     moved: tuple[str, ...] = plain("Moved", help="how far weighings moved the forecast")
     because: str
@@ -99,19 +103,19 @@ class PowerAnswer(Noun):
     controller: str
     pack: str
     propeller: str
-    propeller_curve: str
+    propeller_curve: str = plain("Curve", help="where thrust and power of the propeller come from")
     at_rest: PointAnswer
     in_climb: PointAnswer
     airspeeds_m_s: tuple[float, ...]
     over_airspeed: tuple[Series, ...]
-    margins: tuple[Finding, ...]
+    margins: tuple[Finding, ...] = plain("Margins", help="limits of the parts")
     evidence: tuple[str, ...] = plain("Evidence", help="readings that entered")
 
 
 class LaunchRow(Noun):
     """One launch of many from one charge."""
 
-    number: int
+    number: int = plain("Number", help="on this charge, from 1")
     height: Figure
     climb: Figure
     motor_run: Figure
@@ -120,7 +124,7 @@ class LaunchRow(Noun):
     charge_left: Figure
     motor_temperature: Figure
     pack_temperature: Figure
-    useful_chance: float
+    useful_chance: float = plain("Useful", help="chance that this launch is still worth flying")
 
 
 class LaunchAnswer(Noun):
@@ -128,14 +132,14 @@ class LaunchAnswer(Noun):
 
     counted: str = plain("Counted", help="which height counts, in words")
     stop: str = plain("Stop", help="what stops the motor, in words with chances")
-    climb_speed: Figure
+    climb_speed: Figure = plain("Climb speed", help="airspeed that the pilot holds")
     figures: tuple[NamedFigure, ...]
     times_s: tuple[float, ...]
     trace: tuple[Series, ...]
-    rows: tuple[LaunchRow, ...]
-    useful_launches: Figure
-    last_bound_by: str
-    air: str
+    rows: tuple[LaunchRow, ...] = plain("Launches", help="of one charge, in their order")
+    useful_launches: Figure = plain("Useful launches", help="from one charge")
+    last_bound_by: str = plain("Bound by", help="what makes the next launch useless, in words")
+    air: str = plain("Air", help="of the field, in words")
 
 
 ChangeKind = Literal["part", "ballast", "place", "setting"]
@@ -147,9 +151,9 @@ class Change(Noun):
     title: str
     kind: ChangeKind
     effects: tuple[str, ...] = plain("Effects", help="what it changes, in words")
-    score: float
+    score: float = plain("Score", help="how much it helps, only to order changes by")
     cost: Figure | None = None
-    ready: str = ""
+    ready: str = plain("Ready", help="when it can be had, in words", default="")
 
 
 class Answered(Noun):

@@ -11,7 +11,7 @@ from glidewright.domain.flight_reading import LandingReading, LaunchReading, Lif
 class ChannelRow(Noun):
     """One column of a log and what it is read as."""
 
-    place: int
+    place: int = plain("Place", help="of the column, from 1")
     header: str
     channel: str = plain("Channel", help="in words")
     unit: str
@@ -41,7 +41,7 @@ class LoggedFlight(Noun):
     """One flight of a log: what happened, held against what was expected."""
 
     title: str
-    part: int
+    part: int = plain("Part", help="number of the flight in the file, from 1")
     date: str
     is_new: bool | None = plain("New", help="entered now; false: was in already; none: not entered")
     phases: tuple[Phase, ...]
@@ -51,10 +51,12 @@ class LoggedFlight(Noun):
     figures: tuple[NamedFigure, ...] = plain("Figures", help="of the whole flight")
     times_s: tuple[float, ...]
     curves: tuple[Series, ...] = plain("Curves", help="height, amps, volts over the time")
-    expected: tuple[ExpectedRow, ...]
-    why_not_expected: str
+    expected: tuple[ExpectedRow, ...] = plain(
+        "Expected", help="numbers of each launch before the log was read, and what it shows"
+    )
+    why_not_expected: str = plain("Why not expected", help="empty where something was expected")
     doubt: str = plain("Doubt", help="what speaks against this being a log of the model; empty for nothing")
-    statements: tuple[str, ...]
+    statements: tuple[str, ...] = plain("Statements", help="what was repaired or left out, in sentences")
 
 
 class DayLaunch(Noun):
@@ -91,12 +93,12 @@ class DayAnswer(Noun):
     launches: tuple[DayLaunch, ...]
     trend: Figure = plain("Trend", help="m a launch, of the counted height on the last charge")
     trend_words: str
-    next_launch: tuple[NamedFigure, ...]
+    next_launch: tuple[NamedFigure, ...] = plain("Next launch", help="what it would give")
     launches_left: Figure
-    bound_by: str
+    bound_by: str = plain("Bound by", help="what ends the launches of this charge, in words")
     advice: str
     tone: Literal["plain", "good", "warning", "alarm"]
-    why_no_next: str
+    why_no_next: str = plain("Why no next", help="empty where there is one")
     scores: tuple[ScoreRow, ...]
     score_notes: tuple[str, ...]
 
@@ -107,11 +109,11 @@ class ReadResult(Answered):
     invented: bool
     class_title: str
     class_note: str
-    source_name: str
+    source_name: str = plain("Source", help="name of the log")
     format: str
     channels: ChannelsAnswer | None
     flights: tuple[LoggedFlight, ...]
     not_from_log: tuple[str, ...] = plain("Not from a log", help="limits of the class that no log shows")
-    day: DayAnswer | None
+    day: DayAnswer | None = plain("Day", help="all launches of that day, where they are known")
     entered: str = plain("Entered", help="what became of the log, in words")
     next_steps: tuple[str, ...]

@@ -27,11 +27,11 @@ class LeftOutItem(Noun):
 class KnownPart(Noun):
     """Balance of the items whose mass and place are known, counted alone."""
 
-    items: int
-    fitted: int
+    items: int = plain("Items", help="with mass and place")
+    fitted: int = plain("Fitted", help="items altogether")
     mass: Figure
     centre_x: Figure
-    left_out: tuple[LeftOutItem, ...]
+    left_out: tuple[LeftOutItem, ...] = plain("Left out", help="items that cannot be counted in yet")
     still_to_come: tuple[str, ...] = plain(
         "Still to come", help="what mass at the ends would bring the known part into the range, in words"
     )
@@ -41,10 +41,10 @@ class ForecastStep(Noun):
     """The forecast after one more weighing; the first step is the plan."""
 
     date: str
-    after: str
+    after: str = plain("After", help="which weighing, in words")
     mass: Figure
     centre_x: Figure
-    chance: float | None
+    chance: float | None = plain("Chance", help="to be inside the range")
     taught: str = plain("Taught", help="what the weighing said against what was expected")
 
 
@@ -53,15 +53,15 @@ class Alternative(Noun):
 
     does: tuple[str, ...] = plain("Does", help="what to do, in words; empty for nothing")
     added_mass_kg: float = plain("Added mass", help="of the whole model, negative for lighter")
-    ballast_kg: float
+    ballast_kg: float = plain("Ballast", help="all that is in the model then")
     cost: float = plain("Cost", help="price with postage of what must be bought, in the model's currency")
-    work_s: float
+    work_s: float = plain("Work", help="time that it takes")
     rank_kg: float = plain("Rank", help="added mass plus the worth of cost and work; the least is best")
     centre_x: Figure = plain("Centre of gravity", help="of the known part, where something is left out")
     chance: float | None = plain("Chance", help="to be inside; nothing where something is left out")
     miss_m: float = plain("Miss", help="from the median to the range; 0 when inside")
-    height_before_m: float | None
-    height_after_m: float | None
+    height_before_m: float | None = plain("Height before", help="launch height of the model as it is")
+    height_after_m: float | None = plain("Height after", help="launch height with it")
     remarks: tuple[str, ...]
 
 
@@ -86,7 +86,7 @@ class StationRow(Noun):
 
     name: str
     kind: Literal["item", "end", "bay", "tip"]
-    x_m: float
+    x_m: float = plain("Station", help="from the datum, aft positive")
     moves_by_m: float = plain("Moves by", help="of the centre of gravity for one gram, aft positive")
     mass_for_mm_kg: float | None = plain("Mass for 1 mm", help="nothing when it lies at the balance point")
 
@@ -97,9 +97,9 @@ class Lateral(Noun):
     centre_y: Figure
     side_moment: Figure
     difference: Figure = plain("Difference", help="mass right of the middle less mass left of it")
-    tip_y_m: float | None
+    tip_y_m: float | None = plain("Tip", help="where a tip weight would lie, from the middle")
     tip_weight: Figure = plain("Tip weight", help="at the light tip; negative for the left one")
-    text: str
+    text: str = plain("Text", help="what to do, in a sentence")
 
 
 class Stability(Noun):
@@ -116,20 +116,20 @@ class BalanceResult(Noun):
     invented: bool
     currency: str
     draws: int
-    chance_wanted: float
+    chance_wanted: float = plain("Chance wanted", help="to be inside the range")
     mass: Figure
     centre: tuple[NamedFigure, ...]
     allowed: AllowedRange
-    chance_as_is: float | None
+    chance_as_is: float | None = plain("Chance as it is", help="to be inside the range")
     chance_by_pack_bay: float | None = plain(
         "Chance by the pack alone", help="share of draws that some place of the pack in its bay brings inside"
     )
     known: KnownPart
     stability: Stability
-    record: tuple[ForecastStep, ...]
+    record: tuple[ForecastStep, ...] = plain("Record", help="the plan, and the forecast after each weighing")
     search: Search | None
     why_no_search: str
-    stations: tuple[StationRow, ...]
+    stations: tuple[StationRow, ...] = plain("Stations", help="what a gram does where")
     lateral: Lateral | None
     findings: tuple[Finding, ...]
     measure_next: tuple[str, ...]

@@ -59,7 +59,7 @@ class Purchase(Noun):
     name: str
     pieces: int
     cost: Figure
-    ready: Figure
+    ready: Figure = plain("Ready", help="time until it is there")
 
 
 class Choice(Noun):
@@ -74,9 +74,9 @@ class Choice(Noun):
     values: tuple[NamedFigure, ...]
     purchases: tuple[Purchase, ...]
     margin_by: str = plain("Margin by", help="the limit that has the least margin")
-    chance_balance: float | None
+    chance_balance: float | None = plain("Chance of balance", help="to lie inside its range")
     least_chance: float | None = plain("Least chance", help="of all limits that the build decides")
-    least_chance_of: str
+    least_chance_of: str = plain("Least chance of", help="name of that limit")
     not_stated: tuple[str, ...] = plain("Not stated", help="limits that nobody states, so nobody judges")
     equals: int = plain("Equals", help="other builds that give the same on every goal", default=0)
 
@@ -89,20 +89,20 @@ class BrokenLimit(Noun):
     """How many sets of parts a limit takes out, each counted at the first limit that it breaks."""
 
     limit: str
-    allowed: str
-    sets: int
+    allowed: str = plain("Allowed", help="the bound, in words")
+    sets: int = plain("Sets", help="of parts that broke it first")
 
 
 class PartRecord(Noun):
     """What became of the sets that hold a part."""
 
-    role: str
+    role: str = plain("Role", help="motor, controller, pack and so on")
     part: str
     name: str
     on_hand: bool
-    sets: int
-    kept: int
-    broke: tuple[BrokenLimit, ...]
+    sets: int = plain("Sets", help="that hold it")
+    kept: int = plain("Kept", help="sets that broke no limit")
+    broke: tuple[BrokenLimit, ...] = plain("Broke", help="limits, the most frequent first")
 
 
 class LeftOut(Noun):
@@ -118,9 +118,9 @@ class OneMore(Noun):
     parts: tuple[str, ...]
     name: str
     cost: Figure
-    ready: Figure
-    gains: tuple[str, ...]
-    choice: Choice
+    ready: Figure = plain("Ready", help="time until it is there")
+    gains: tuple[str, ...] = plain("Gains", help="against the best without it, in words")
+    choice: Choice = plain("Choice", help="the build that it makes possible")
 
 
 class ChooseResult(Answered):
@@ -135,27 +135,27 @@ class ChooseResult(Answered):
     class_title: str
     class_note: str
     draws: int
-    goals: tuple[str, ...]
+    goals: tuple[str, ...] = plain("Goals", help="by name")
     goal_titles: tuple[str, ...]
-    needs: tuple[str, ...]
-    ready_by: str
+    needs: tuple[str, ...] = plain("Needs", help="bounds that must be reached, as they were asked for")
+    ready_by: str = plain("Ready by", help="day by which all parts must be there; empty for any")
     choices: tuple[Choice, ...]
     why: str = plain("Why", help="why the first one is recommended")
     now: Choice | None = plain("Now", help="the model as it is, for comparison")
-    now_breaks: tuple[str, ...]
+    now_breaks: tuple[str, ...] = plain("Now breaks", help="limits that the model as it is breaks")
     on_hand: Choice | None = plain("On hand", help="the best with nothing bought")
     combinations: int
     sets: int
-    kept_sets: int
-    simulated: int
-    failed: int
+    kept_sets: int = plain("Kept sets", help="those that break no limit at the middle of every input")
+    simulated: int = plain("Simulated", help="builds that were flown with spread")
+    failed: int = plain("Failed", help="those of them that do not keep a limit with the chance wanted")
     open_sets: int
-    broken: tuple[BrokenLimit, ...]
+    broken: tuple[BrokenLimit, ...] = plain("Broken", help="limits by the sets that they took out")
     doubtful: tuple[BrokenLimit, ...] = plain("Doubtful", help="limits that took out simulated builds")
-    records: tuple[PartRecord, ...]
-    left_out: tuple[LeftOut, ...]
-    one_more: tuple[OneMore, ...]
-    is_partial: bool
-    stopped_in: str
-    how: tuple[str, ...]
+    records: tuple[PartRecord, ...] = plain("Records", help="what became of every part")
+    left_out: tuple[LeftOut, ...] = plain("Left out", help="parts that could not be counted with")
+    one_more: tuple[OneMore, ...] = plain("One more", help="what one more purchase would add")
+    is_partial: bool = plain("Partial", help="true when it was stopped before its end")
+    stopped_in: str = plain("Stopped in", help="what it was at then")
+    how: tuple[str, ...] = plain("How", help="it was searched, in sentences")
     remarks: tuple[str, ...]

@@ -24,9 +24,7 @@ class FairRequest(Noun):
     within: float = plain(
         "Within", help="share of the best height from which an entry is competitive", default=0.95
     )
-    wrong: float = plain(
-        "Wrong verdicts", help="share that is accepted, above 0 and below 0.5", default=0.05
-    )
+    wrong: float = plain("Wrong verdicts", help="share that is accepted, above 0 and below 0.5", default=0.05)
     draws: int = DRAWS
     seed: int = plain("Seed", help="of the noise of the loggers", default=1)
     invented: bool = plain("Invented", help="true when the options are made up", default=False)
@@ -68,7 +66,7 @@ class CountRow(Noun):
     name: str
     title: str
     count: int
-    of: int
+    of: int = plain("Of", help="how many there are")
     remark: str = ""
 
 
@@ -77,10 +75,10 @@ class RemovedRow(Noun):
 
     name: str
     title: str
-    of_class: bool
-    builds: int
-    alone: int
-    nearest: str
+    of_class: bool = plain("Of the class", help="false for a limit of a part or of the field")
+    builds: int = plain("Builds", help="that break it")
+    alone: int = plain("Alone", help="builds that break this limit only")
+    nearest: str = plain("Nearest", help="the build that misses it by least, in words")
 
 
 class PartWorth(Noun):
@@ -90,7 +88,7 @@ class PartWorth(Noun):
     part: str
     name: str
     kind: str
-    legal: bool
+    legal: bool = plain("Legal", help="whether some legal build has it")
     height_share: Figure = plain("Worth", help="best height with it over the best height of all")
     price: Figure
     remark: str
@@ -122,14 +120,14 @@ class HeightCheck(Noun):
     limit_m: float
     tolerance_m: float
     stop_keeps: bool = plain("A stop keeps it", help="true where a stop by the limiter counts as keeping it")
-    counted: str
-    step_m: float
+    counted: str = plain("Counted", help="which height, in words")
+    step_m: float = plain("Step", help="of the device")
     allowance: Figure = plain("Allowance", help="least one that keeps the rate, of all that differs")
     allowance_of_device: Figure = plain("Of the device", help="the same if every limiter were perfect")
     legal_over: Figure
     rows: tuple[VerdictRow, ...]
-    true_cold: Figure
-    true_warm: Figure
+    true_cold: Figure = plain("True, cold", help="height at which the limiter cuts on the coldest day")
+    true_warm: Figure = plain("True, warm", help="the same on the warmest day")
     because: str
 
 
@@ -149,27 +147,29 @@ class OptionResult(Noun):
     says: tuple[str, ...] = plain("Says", help="what it changes, or what the class has, in words")
     arithmetic: tuple[str, ...] = plain("Arithmetic", help="how run, height and climb agree, by hand")
     entries: int
-    builds: int
+    builds: int = plain("Builds", help="that were looked at, legal or not")
     height: FieldSpread
     climb: FieldSpread
     gap: Figure = plain("Gap", help="metres that the best entry launches higher than the typical one")
     gap_by_parts: Figure = plain("The same", help="over all that is not sure of the parts too")
-    competitive: int
+    competitive: int = plain("Competitive", help="entries within the share of the best height")
     cost: Figure = plain("Cost", help="of the cheapest competitive entry, all new")
-    cost_to_buy: Figure
+    cost_to_buy: Figure = plain("To buy", help="the same of what is not on hand")
     freedom: Figure = plain("Freedom", help="share of the sound builds that may start")
     stops: tuple[CountRow, ...] = plain("Stops", help="what stopped the motor, over all launches")
-    limiter_stops: Figure
-    binds: tuple[CountRow, ...]
-    removed: tuple[RemovedRow, ...]
+    limiter_stops: Figure = plain("Limiter stops", help="share of the launches that the limiter ends")
+    binds: tuple[CountRow, ...] = plain("Binds", help="what holds entries back")
+    removed: tuple[RemovedRow, ...] = plain("Removed", help="limits that take builds out")
     on_hand: Figure = plain("On hand", help="best height with parts on hand over the best of all")
-    parts: tuple[PartWorth, ...]
+    parts: tuple[PartWorth, ...] = plain("Parts", help="on hand, and what they still reach")
     illegal_cost: Figure = plain("Made illegal", help="price of the parts on hand that no legal build has")
-    rows: tuple[EntryRow, ...]
-    sensitivity: tuple[SensitivityRow, ...]
-    check: HeightCheck | None
-    unbeaten: bool
-    beaten_by: tuple[str, ...]
+    rows: tuple[EntryRow, ...] = plain("Entries", help="each as its owner would set it up")
+    sensitivity: tuple[SensitivityRow, ...] = plain(
+        "Sensitivity", help="what single changes do to two entries"
+    )
+    check: HeightCheck | None = plain("Check", help="of the launch height by another logger")
+    unbeaten: bool = plain("Unbeaten", help="whether no other option is better in all")
+    beaten_by: tuple[str, ...] = plain("Beaten by", help="names of options that are")
 
 
 class NamedPart(Noun):
@@ -190,14 +190,14 @@ class FairResult(Noun):
     invented: bool
     airframes: tuple[str, ...]
     parts: tuple[NamedPart, ...] = plain("Parts", help="of the power trains in all drawers")
-    builds: int
+    builds: int = plain("Builds", help="that were looked at in all drawers")
     currency: str
     draws: int
-    within: float
-    wrong: float
-    options: tuple[OptionResult, ...]
-    climb_checks: tuple[ClimbCheck, ...]
-    climb_check_m_s: float | None
-    unbeaten: tuple[str, ...]
+    within: float = plain("Within", help="share of the best height from which an entry is competitive")
+    wrong: float = plain("Wrong verdicts", help="share that is accepted")
+    options: tuple[OptionResult, ...] = plain("Options", help="the class as it is first")
+    climb_checks: tuple[ClimbCheck, ...] = plain("Climb checks", help="by window")
+    climb_check_m_s: float | None = plain("Climb checked", help="limit of the climb that is checked")
+    unbeaten: tuple[str, ...] = plain("Unbeaten", help="names of the options that no other beats")
     remarks: tuple[str, ...]
     sources: tuple[str, ...]

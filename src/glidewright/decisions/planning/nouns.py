@@ -22,7 +22,7 @@ class Came(Noun):
 
     title: str
     value: Figure
-    says: str
+    says: str = plain("Says", help="how it stands to what was expected")
 
 
 class Done(Noun):
@@ -38,17 +38,17 @@ class Done(Noun):
 class PlanStep(Noun):
     """One step: what to do, what to expect of this model, what to write down, what to do if it fails."""
 
-    key: str
+    key: str = plain("Key", help="as it is named on the command line")
     title: str
     place: Place
     state: State
-    do: tuple[str, ...]
+    do: tuple[str, ...] = plain("Do", help="in sentences")
     numbers: tuple[NamedFigure, ...] = plain("Numbers", help="of this model, that make the step concrete")
     record: tuple[Recorded, ...] = plain("Record", help="numbers to write down, with what is expected")
-    if_it_fails: tuple[str, ...]
+    if_it_fails: tuple[str, ...] = plain("If it fails", help="what to do, in sentences")
     caution: str = ""
     goes_to: str = plain("Goes to", help="what the outcome teaches, in words", default="")
-    done: Done | None = None
+    done: Done | None = plain("Done", help="what came of it the last time", default=None)
     waits_for: str = plain("Waits for", help="title of the earlier step that went badly", default="")
 
 

@@ -56,7 +56,7 @@ class ServoChoice(Noun):
     chance: float | None = plain("Chance", help="of having the torque margin that flyers keep to")
     tooth: Figure = plain("Tooth", help="turn of the surface for one tooth of its splines")
     on_hand: bool
-    is_fitted: bool
+    is_fitted: bool = plain("Fitted", help="true for the one that the model has")
     because: str
 
 
@@ -77,27 +77,29 @@ class LinkageAnswer(Noun):
     curve: Series
     ways: tuple[WayEnd, ...]
     asymmetry: Figure
-    per_tooth: Figure
+    per_tooth: Figure = plain("One tooth", help="turn of the surface for one tooth of the splines")
     off_square: Figure = plain("Off square", help="length by which the rod must make good half a tooth")
-    per_step: Figure
-    dead_band: Figure
-    per_mm: Figure
+    per_step: Figure = plain("One step", help="turn of the surface for one step of the transmitter")
+    dead_band: Figure = plain(
+        "Dead band", help="turn of the surface within which a change of the pulse moves nothing"
+    )
+    per_mm: Figure = plain("One millimetre", help="turn of the surface when the rod is that much longer")
     play: Figure = plain("Play", help="as it is likely to add up, end to end")
-    play_worst: Figure
+    play_worst: Figure = plain("Worst play", help="all of it to the same side")
     play_edge: Figure = plain("Play at the edge", help="the likely play at the trailing edge")
-    play_parts: tuple[NamedFigure, ...]
+    play_parts: tuple[NamedFigure, ...] = plain("Play by cause", help="gears, joints, hinge")
     stop_share: Figure = plain("Stop", help="travel at which the surface touches its stop, share of 100 %")
     gap_loss: Figure = plain("Loss by the gap", help="share of its effect that the open hinge gap takes away")
     rod: Rod
-    loads: tuple[LoadRow, ...]
-    choices: tuple[ServoChoice, ...]
+    loads: tuple[LoadRow, ...] = plain("Loads", help="at several airspeeds")
+    choices: tuple[ServoChoice, ...] = plain("Choices", help="servos of the drawer, the best first")
     notes: tuple[str, ...]
 
 
 class SupplyAnswer(Noun):
     """Current of all servos and the receiver from the servo supply."""
 
-    limit: Figure
+    limit: Figure = plain("Limit", help="of the supply")
     quiet: Figure = plain("Quiet", help="at rest")
     held: Figure = plain("Held", help="all surfaces held at full deflection at the dive speed")
     blocked: Figure = plain("Blocked", help="all servos blocked at once")
@@ -120,7 +122,7 @@ class Throw(Noun):
     """
 
     control: str
-    way: str
+    way: str = plain("Way", help="which way, in a word")
     deflection: Figure
     edge: Figure
     travel: Figure
@@ -128,7 +130,7 @@ class Throw(Noun):
     first_edge: Figure
     first_travel: Figure
     chance: float | None
-    needs: tuple[Need, ...]
+    needs: tuple[Need, ...] = plain("Needs", help="what the control must be able to do")
     because: str
     practice: str
 
@@ -138,8 +140,8 @@ class StickCurve(Noun):
 
     control: str
     share: Figure
-    stick: tuple[float, ...]
-    travel: tuple[float, ...]
+    stick: tuple[float, ...] = plain("Stick", help="positions, 1 for full")
+    travel: tuple[float, ...] = plain("Travel", help="at these positions, 1 for full")
     because: str
 
 
@@ -148,11 +150,11 @@ class Mix(Noun):
 
     title: str
     is_on: bool = True
-    source: str
-    target: str
-    value: str
+    source: str = plain("Source", help="the stick")
+    target: str = plain("Target", help="the surface")
+    value: str = plain("Value", help="how to set it, in words")
     because: str
-    test: tuple[str, ...] = ()
+    test: tuple[str, ...] = plain("Test", help="how to see whether it is right, in sentences", default=())
 
 
 class BrakeStep(Noun):
@@ -185,16 +187,16 @@ class BrakeUse(Noun):
     """The brake: approach, pitch change with its compensation, and what a mistake costs."""
 
     approach_speed: Figure
-    stall_open: Figure
-    stall_closed: Figure
+    stall_open: Figure = plain("Stall, open", help="stalling speed with full brake")
+    stall_closed: Figure = plain("Stall, closed", help="stalling speed without brake")
     nose_down: float = plain("Nose down", help="chance that the nose goes down when it opens")
     left_alone: Figure = plain("Left alone", help="airspeed with full brake and the elevator where it was")
     steps: tuple[BrakeStep, ...]
     curve: Series = plain("Curve", help="elevator against brake, both as shares of their travel or angles")
-    curve_shares: tuple[float, ...]
+    curve_shares: tuple[float, ...] = plain("Brake", help="shares of its travel at which the steps stand")
     mistakes: tuple[Mistake, ...]
-    test_height_m: float
-    test: tuple[str, ...]
+    test_height_m: float = plain("Test height", help="least height for the first test")
+    test: tuple[str, ...] = plain("Test", help="in sentences")
     notes: tuple[str, ...]
 
 
@@ -258,16 +260,16 @@ class MassBudget(Noun):
 class BuildAnswer(Noun):
     """Checks of the finished airframe before anything is trimmed."""
 
-    angles: tuple[AngleCheck, ...]
-    decalage: tuple[NamedFigure, ...]
+    angles: tuple[AngleCheck, ...] = plain("Angles", help="of wing and tail against the datum")
+    decalage: tuple[NamedFigure, ...] = plain("Decalage", help="wing against tail")
     checks: tuple[BuildCheck, ...]
     rudder_sum: Figure = plain("Rudder", help="that all faults found ask for together, right positive")
     elevator_sum: Figure = plain("Elevator", help="that they ask for together, down positive")
-    rudder_edge: Figure
-    elevator_edge: Figure
-    gaps: tuple[NamedFigure, ...]
+    rudder_edge: Figure = plain("Rudder edge", help="the same at the trailing edge")
+    elevator_edge: Figure = plain("Elevator edge", help="the same at the trailing edge")
+    gaps: tuple[NamedFigure, ...] = plain("Gaps", help="at hinges and joins")
     lateral: Lateral | None
-    budget: MassBudget | None
+    budget: MassBudget | None = plain("Budget", help="masses as planned and as weighed")
 
 
 class ControlsResult(Answered):
