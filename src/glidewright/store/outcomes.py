@@ -10,7 +10,8 @@ from glidewright.base.fields import quantities
 from glidewright.domain.model import Model
 from glidewright.domain.outcome import Outcome
 
-from .writing import Value, append_table, table_of
+from .toml_edit import Value
+from .writing import append_table, table_of
 
 _KEYS = tuple(meta.key for meta in quantities(Outcome).values())
 

@@ -25,14 +25,13 @@ from glidewright.domain.parts import KINDS, Ballast, Motor, Pack, Servo
 from glidewright.domain.weighing import Weighing
 from glidewright.store.reading import read_model
 from glidewright.store.tables import parsed
+from glidewright.store.toml_edit import changed_text, value_at
 from glidewright.store.writing import (
     append_table,
-    changed_text,
     remove_table,
     remove_value,
     set_value,
     table_of,
-    value_at,
     value_of,
 )
 

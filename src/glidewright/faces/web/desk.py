@@ -17,14 +17,8 @@ from glidewright.store.atomic import write_whole
 from glidewright.store.reading import model_of_texts
 from glidewright.store.tables import parsed
 from glidewright.store.texts import MODEL_FILE, read_texts
-from glidewright.store.writing import (
-    append_table,
-    changed_text,
-    remove_table,
-    remove_value,
-    set_value,
-    value_at,
-)
+from glidewright.store.toml_edit import changed_text, value_at
+from glidewright.store.writing import append_table, remove_table, remove_value, set_value
 
 _MOST_STEPS = 200
 UNSEEN = object()

@@ -167,7 +167,7 @@ def _make(root: Path, values: Mapping[str, Any]) -> str:
     from glidewright.base.figure import Given  # noqa: PLC0415 - the first page does without
     from glidewright.decisions import ten_questions as job  # noqa: PLC0415 - the same
     from glidewright.store.reading import model_of_texts  # noqa: PLC0415 - the same
-    from glidewright.store.writing import changed_text  # noqa: PLC0415 - the same
+    from glidewright.store.toml_edit import changed_text  # noqa: PLC0415 - the same
 
     given = {
         name: Given(value=value, grade="guessed") if name in _NUMBERS else value

@@ -11,7 +11,7 @@ from glidewright.domain.model import Model
 from glidewright.faces.web.tables import FieldForm, drawer_groups, model_groups
 from glidewright.store.tables import parsed
 from glidewright.store.texts import MODEL_FILE, read_texts
-from glidewright.store.writing import value_at
+from glidewright.store.toml_edit import value_at
 
 
 @pytest.fixture(scope="module")
