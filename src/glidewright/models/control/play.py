@@ -1,7 +1,8 @@
 """Free play at the surface from play in gears, joints and hinge.
 
-Hard play adds up in a line: in the worst case every joint is off to the same side. ``root_sum`` tells what is
-likely instead.
+Hard play adds up in a line: in the worst case every joint is off to the same side. ``root_sum`` tells what
+is likely instead. Both sums are common practice of tolerancing; play along the rod turns the surface by its
+share of the lever, from the geometry of the linkage.
 """
 
 import numpy as np

@@ -1,4 +1,9 @@
-"""The pushrod as a column: buckling, give and growth with temperature."""
+"""The pushrod as a column: buckling, give and growth with temperature.
+
+Strength of materials as in F. P. Beer and E. R. Johnston, Mechanics of Materials: give by equation 2.7,
+growth with temperature by 2.21, Euler's column by 10.11, second moment of area of a circle from its
+appendix (numbers of equations and appendix from memory).
+"""
 
 import math
 

@@ -1,4 +1,8 @@
-"""Servo: torque through the linkage, current from the supply, steps of spline and signal."""
+"""Servo: torque through the linkage, current from the supply, steps of spline and signal.
+
+Torque by virtual work; current in proportion to torque, as a direct-current motor has it (M. Drela, First-
+order DC electric motor model, MIT 2007, equation 1); steps are shares of a turn.
+"""
 
 import math
 

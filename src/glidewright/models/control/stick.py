@@ -1,4 +1,8 @@
-"""From stick to travel: exponential, rates, and shares of a stated travel."""
+"""From stick to travel: exponential, rates, and shares of a stated travel.
+
+The cubic form of the exponential is common practice of transmitters, without a source; the rest is
+arithmetic.
+"""
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
