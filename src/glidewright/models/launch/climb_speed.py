@@ -32,7 +32,11 @@ SEARCH_TOLERANCE_m = 1e-3
 def stalling_speed_m_s(inputs: LaunchInputs) -> Array:
     """Airspeed at which the lift ceiling just carries the weight in straight flight, shape (draws,).
 
-    As :func:`glidewright.models.aero.polar.stalling_speed_m_s` finds it.
+    As :func:`glidewright.models.aero.polar.stalling_speed_m_s` finds it, in the air at the ground.
+
+    >>> from glidewright.models.launch.example import example_inputs
+    >>> stalling_speed_m_s(example_inputs()).round(2)  # sqrt(2 x 0.59 x 9.80665 / (1.2 x 0.36 x 1.1))
+    array([4.93])
     """
     weight = inputs.launch[:, MASS_KG] * GRAVITY_m_s2
     loading = weight / inputs.launch[:, WING_AREA_M2]
@@ -46,7 +50,12 @@ def best_climb_speed_m_s(inputs: LaunchInputs, near_m_s: float | None = None) ->
 
     Where some speed brings the model to the height that stops the motor, the soonest stop is best, else the
     highest point that counts. Speeds are tried on a grid that is drawn closer around the best one, since
-    the answer has kinks where the pilot's steepest path or the lift ceiling begins to bind.
+    the answer has kinks where the pilot's steepest path or the lift ceiling begins to bind; between 1.02 and
+    3.5 stalling speeds, to a thousandth of that range.
+
+    >>> from glidewright.models.launch.example import example_inputs
+    >>> round(best_climb_speed_m_s(example_inputs(wind_speed_m_s=0.0)), 1)
+    10.5
     """
     one = inputs.rows(0, 1)
     stall = float(stalling_speed_m_s(one)[0])

@@ -180,6 +180,11 @@ def launch_trace(
 
     The traces have the shape (draws, rows, ``TRACE_FIELDS``) with a row every ``GRID_s`` seconds from release
     to `duration_s`; after the end of the launch the glide goes on, after ground contact the rows are NaN.
+
+    >>> from glidewright.models.launch.example import example_inputs
+    >>> trace, _ = launch_trace(example_inputs(), duration_s=10.0)
+    >>> trace.shape, trace[0, ::20, 1].round(1)  # height at 0, 5 and 10 s
+    ((1, 41, 13), array([ 1.8, 37.3, 76. ]))
     """
     out, traces = _fly(inputs, 1, math.floor(duration_s / GRID_s + 1e-9) + 1, tolerance_m)
     return traces, out[:, 0]
@@ -189,5 +194,10 @@ def repeated_launches(inputs: LaunchInputs, launches: int, *, tolerance_m: float
     """Launch after launch from one charge with a rest of ``rest_s`` between.
 
     The shape is (draws, launches, ``OUTPUT_FIELDS``); launches after the pack is empty are NaN.
+
+    >>> from glidewright.models.launch.example import example_inputs
+    >>> from glidewright.models.launch.layout import HEIGHT_AT_CUT
+    >>> repeated_launches(example_inputs(), 6)[0, :, HEIGHT_AT_CUT].round()  # the pack runs out in the fifth
+    array([216., 194., 173., 151.,  37.,   3.])
     """
     return _fly(inputs, launches, 0, tolerance_m)[0]

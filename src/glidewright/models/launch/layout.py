@@ -276,12 +276,26 @@ def launch_matrix(**values: npt.ArrayLike) -> Array:
 
 
 def polar_matrix(**values: npt.ArrayLike) -> Array:
-    """Polars without tables, shape (draws, ``POLAR_SIZE``), from a number or an array a field."""
+    """Polars without tables, shape (draws, ``POLAR_SIZE``), from a number or an array a field.
+
+    Raises ``ValueError`` for a field of ``POLAR_FIELDS`` that is missing, or a name that is none.
+
+    >>> polar_matrix(least_drag_coefficient=0.02)
+    Traceback (most recent call last):
+    ...
+    ValueError: the fields must be those of the layout; unknown: [], missing: ['drag_rise', ...
+    """
     return with_tables(matrix(POLAR_FIELDS, TABLE_DEFAULTS, values))
 
 
 def start_matrix(**values: npt.ArrayLike) -> Array:
-    """States of pack and motor before a launch, shape (draws, ``START_FIELDS``); a full pack by default."""
+    """States of pack and motor before a launch, shape (draws, ``START_FIELDS``); a full pack by default.
+
+    Raises ``ValueError`` for a temperature that is missing, or a name that is none.
+
+    >>> start_matrix(motor_temperature_K=293.15, pack_temperature_K=[288.15, 293.15])[:, 3]
+    array([288.15, 293.15])
+    """
     return matrix(START_FIELDS, {"charge_As": 0.0, "slow_voltage_V": 0.0}, values)
 
 
@@ -291,6 +305,11 @@ def launch_inputs(
     """Stack the blocks, each repeated to the number of draws of the longest one.
 
     Raises ``ValueError`` when a block has neither one row nor as many as the others, or a wrong width.
+
+    >>> from glidewright.models.launch.example import example_inputs
+    >>> two = start_matrix(motor_temperature_K=[288.15, 293.15], pack_temperature_K=293.15)
+    >>> launch_inputs(*example_inputs()[:5], two).power.shape
+    (2, 33)
     """
     blocks = {"power": (power, len(POWER_FIELDS)), "polar": (polar, POLAR_SIZE)}
     blocks |= {"launch": (launch, len(LAUNCH_FIELDS)), "start": (start, len(START_FIELDS))}

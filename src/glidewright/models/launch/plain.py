@@ -216,7 +216,8 @@ def plain_launch(flight: PlainLaunch, solve: Solver, *, watch_voltage: bool = Tr
 
     Without `watch_voltage` the low-voltage cut is left out, which spares an operating point a step. `solve`
     is called as ``solve(rates, (from_s, to_s), state, events=[...])`` and answers as
-    ``scipy.integrate.solve_ivp`` does. The launch must not come to the ground.
+    ``scipy.integrate.solve_ivp`` does (run in tests/worked/test_launch_solve_ivp.py). The launch must not
+    come to the ground.
     """
     run = _Run(flight, solve, watch_voltage)
     launch = flight.launch

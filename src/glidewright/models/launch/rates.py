@@ -142,7 +142,7 @@ def prepare(power: Array, launch: Array, work: Array) -> None:
 
 @compiled_part
 def air_density_kg_m3(launch: Array, work: Array, height_m: float) -> float:
-    """Density at a height over the field.
+    """Density in kg/m3 at a height in m over the field.
 
     With x = L h / T_0 the logarithm of the hydrostatic law is (g0 / R - L) / L ln(1 - x); its series in
     x also holds without lapse and is cut after the fourth power, below 1e-8 of the density up to 900 m.
@@ -155,7 +155,7 @@ def air_density_kg_m3(launch: Array, work: Array, height_m: float) -> float:
 
 @compiled_part
 def headwind(launch: Array, height_m: float) -> tuple[float, float]:
-    """Headwind at a height and its growth with height."""
+    """Headwind in m/s at a height in m, and its growth in 1/s: the power law in the head of the file."""
     if launch[WIND_SPEED_M_S] == 0.0:
         return 0.0, 0.0
     above = max(height_m, launch[WIND_FLOOR_HEIGHT_M])

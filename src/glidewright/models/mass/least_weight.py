@@ -136,7 +136,12 @@ def lightest(
 def nearest_miss(
     slots: Sequence[Slot], ballast: Sequence[BallastPlace], target: Target, worth: Worth
 ) -> Arrangement:
-    """The arrangement with the least missing moment along x; side moment is not asked for."""
+    """The arrangement with the least missing moment along x; side moment is not asked for.
+
+    >>> rest = Slot("rest", (Option("rest", 0.55, 0.09, 0.09),))
+    >>> round(nearest_miss([rest], [BallastPlace("nose", -0.2, 0.01)], Target(0.07, 0.08), Worth()).miss_m, 4)
+    0.0048
+    """
     built = _build(slots, ballast, target, worth, is_miss=True)
     values = solve(built.programme)
     assert values is not None  # with slack every choice is allowed

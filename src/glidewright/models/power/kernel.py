@@ -122,7 +122,7 @@ def coefficient(
 def pack_open_circuit(
     power: Array, tables: Array, charge_state: float, temperature_K: float
 ) -> tuple[float, float]:
-    """Open-circuit volts of the pack and its quick resistance; the charge state is held in 0 to 1."""
+    """Open-circuit volts in V of the pack and its quick resistance in ohm; charge state held in 0 to 1."""
     table = int(power[PACK_TABLE])
     place = 0.0  # stays so without a number: no row must be asked for that is not there
     if charge_state > 0.0:
@@ -154,7 +154,7 @@ def solve_revs(
     airspeed_m_s: float,
     guess_revs_per_s: float,
 ) -> float:
-    """Revolutions where the motor's torque ``at_rest - drop n`` is the propeller's; NaN without an answer.
+    """Revolutions in 1/s where the motor's torque ``at_rest - drop n`` is the propeller's; NaN for no answer.
 
     At n = 0 the propeller asks for nothing or windmills. Where the motor gives no torque any more and the
     advance ratio is below the first node of the curve, it asks for more than there is: the root is between.

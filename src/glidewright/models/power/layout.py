@@ -224,7 +224,14 @@ def check_positive(block: Array, places: Sequence[int], fields: Mapping[str, str
 
 
 def check_power(power: Array, curves: Array, tables: Array) -> None:
-    """Raise ``ValueError`` when the kernels would divide by zero, miss a number or leave a table."""
+    """Raise ``ValueError`` when the kernels would divide by zero, miss a number or leave a table.
+
+    >>> from glidewright.models.power.example import example_cells, example_curves, example_power
+    >>> check_power(example_power(pack_table=1), example_curves(), example_cells())
+    Traceback (most recent call last):
+    ...
+    ValueError: pack_table must be one of the 1 given, counted from 0
+    """
     if not all(np.all(np.isfinite(block)) for block in (power, curves, tables)):
         raise ValueError("every number of power train, curves and tables must be finite")
     check_positive(power, _POSITIVE, POWER_FIELDS)

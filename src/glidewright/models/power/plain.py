@@ -73,7 +73,12 @@ def plain_coefficient(nodes: Sequence[float], place: float) -> float:
 
 
 def plain_curves(curve: Array) -> dict[str, list[float]]:
-    """Node values of a propeller from its look-up table."""
+    """Node values of a propeller by name, no unit, from its look-up table of shape (nodes, 16).
+
+    >>> from glidewright.models.power.example import example_curves
+    >>> round(plain_curves(example_curves()[0])["thrust_base"][0], 3)
+    0.1
+    """
     names = ("power_base", "power_slope", "thrust_base", "thrust_slope")
     return {name: [float(x) for x in curve[:, 4 * i]] for i, name in enumerate(names)}
 
@@ -85,7 +90,17 @@ def plain_propeller(
     airspeed_m_s: float,
     revs_per_s: float,
 ) -> float:
-    """Coefficient C of "thrust" or "power" at an airspeed and revolutions, without correction factors."""
+    """Coefficient C of "thrust" or "power" at an airspeed and revolutions, without correction factors.
+
+    base(J) + slope(J) ln(n / n_ref), with n held in the range of the curve and J not below 0.
+
+    >>> power = {"propeller_diameter_m": 0.25, "propeller_advance_step": 0.1,
+    ...          "propeller_reference_revs_per_s": 80.0, "propeller_lowest_revs_per_s": 40.0,
+    ...          "propeller_highest_revs_per_s": 120.0}
+    >>> curves = {"thrust_base": [0.1, 0.08, 0.06], "thrust_slope": [0.01, 0.01, 0.01]}
+    >>> round(plain_propeller(power, curves, "thrust", 2.0, 80.0), 6)  # J = 0.1
+    0.08
+    """
     ratio = max(airspeed_m_s, 0.0) / (revs_per_s * power["propeller_diameter_m"])
     place = ratio / power["propeller_advance_step"]
     held = min(max(revs_per_s, power["propeller_lowest_revs_per_s"]), power["propeller_highest_revs_per_s"])
@@ -97,7 +112,13 @@ def plain_propeller(
 def plain_pack(
     power: Mapping[str, float], table: Array, charge_state: float, temperature_K: float
 ) -> tuple[float, float]:
-    """Open-circuit volts and quick resistance of the pack."""
+    """Open-circuit volts in V and quick resistance in ohm of the pack; charge state held in 0 to 1.
+
+    >>> pack = {"pack_cells_in_series": 3.0, "pack_resistance_ohm": 0.04,
+    ...         "pack_temperature_coefficient_K": 2400.0, "pack_reference_temperature_K": 295.15}
+    >>> plain_pack(pack, np.array([[3.0, 1.0, 1.5, -0.5], [4.0, 0.0, 1.0, 0.0]]), 0.5, 295.15)
+    (10.5, 0.05)
+    """
     grid = np.linspace(0.0, 1.0, table.shape[0])
     volts = power["pack_cells_in_series"] * float(np.interp(charge_state, grid, table[:, 0]))
     quick = power["pack_resistance_ohm"] * float(np.interp(charge_state, grid, table[:, 2]))
@@ -201,6 +222,14 @@ def plain_operating_point(
 
     `power` by the names of ``POWER_FIELDS``, `curves` from :func:`plain_curves`, `table` one cell table,
     `conditions` by the names of ``CONDITION_FIELDS``; `root` finds a root between two numbers.
+
+    >>> from glidewright.models.power.example import example_cells, example_curves, example_power
+    >>> from glidewright.models.power.layout import CONDITION_FIELDS, POWER_FIELDS
+    >>> power = dict(zip(POWER_FIELDS, map(float, example_power()[0])))
+    >>> at = dict(zip(CONDITION_FIELDS, (9.0, 1.225, 1.0, 1.0, 0.0, 293.15, 298.15)))
+    >>> point = plain_operating_point(power, plain_curves(example_curves()[0]), example_cells()[0], at)
+    >>> round(point["pack_current_A"], 2), round(point["thrust_N"], 2)  # as the kernel has it
+    (16.1, 5.62)
     """
     state = conditions["charge_state"], conditions["pack_temperature_K"]
     drive = PlainDrive(power, curves, conditions, *plain_pack(power, table, *state))
