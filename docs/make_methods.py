@@ -116,7 +116,7 @@ def _log_misses() -> list[str]:
     part = _validation().partition("Of the study of flight logs")[2].partition("\n## ")[0]
     found = [line[2:] for line in part.splitlines() if line.startswith("- ")]
     if not found:
-        raise ValueError("docs/validation.md must list the known misses of the study of flight logs; none came")
+        raise ValueError("docs/validation.md must list the known misses of the study of logs; none came")
     return found
 
 
