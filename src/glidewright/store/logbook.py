@@ -17,27 +17,15 @@ import sqlalchemy as sa
 from pydantic import ValidationError
 
 from glidewright.base.errors import InputError, Problem, WriteError, nearest
-from glidewright.base.figure import Figure
-from glidewright.domain.flight_reading import LaunchReading, not_recorded
-from glidewright.domain.logbook import Flight, PackCharge, SetUp, Weather
+from glidewright.domain.logbook import Flight, PackCharge
 
+from .logbook_rows import charge_row, figure_rows, flight_of, flight_row, launch_figure_rows, launch_row
 from .logbook_tables import CHARGES, FIGURES, FLIGHTS, HEAD, LAUNCHES, SCHEMA, bring_up_to_date
 
 LOGBOOK_FILE = "logbook.sqlite"
 WAIT_s = 10.0
 """How long one program waits for another one that writes."""
 _BROKEN = "must be a logbook; it cannot be read as a database; restore it from a copy or remove it"
-_FLIGHT_FIGURES = ("scale", "still_sink", "glide_airspeed")
-_FLIGHT_TIME = "flight_time"
-_GIVEN = {"mass": "mass_kg", "air_temperature": "temperature_K", "headwind": "headwind_m_s"}
-_LAUNCH_FIGURES = tuple(
-    name for name, info in LaunchReading.model_fields.items() if info.annotation is Figure
-)
-_PARTS = ("motor", "controller", "pack", "propeller")
-_PLAIN = (
-    "source_sha256", "part", "source_name", "format", "date", "start_utc", "invented", "is_charged", "count",
-    "window_s", "landing_m",
-)  # fmt: skip
 
 
 def logbook_url(folder: Path, stated: str = "") -> str:
@@ -96,7 +84,7 @@ class Logbook:
             found = connection.execute(sa.select(FIGURES).where(FIGURES.c.flight_id.in_(ids)))
             figures = [dict(row) for row in found.mappings()]
         try:
-            return tuple(_flight_of(row, launches, figures) for row in flights)
+            return tuple(flight_of(row, launches, figures) for row in flights)
         except (ValidationError, LookupError, TypeError) as broken:
             raise self._refused(_BROKEN) from broken
 
@@ -143,31 +131,11 @@ class Logbook:
         return len(ids)
 
     def _insert(self, connection: sa.Connection, model: str, flight: Flight) -> None:
-        row = {name: getattr(flight, name) for name in _PLAIN}
-        row |= {part: getattr(flight.set_up, part) for part in _PARTS}
-        made = connection.execute(sa.insert(FLIGHTS).values(model=model, note="", **row))
-        assert made.inserted_primary_key is not None  # the database numbers the rows
-        number = made.inserted_primary_key[0]
-        rows = [_figure_row(number, None, name, getattr(flight, name)) for name in _FLIGHT_FIGURES]
-        for name, field in _GIVEN.items():
-            given = getattr(flight.set_up if name == "mass" else flight.weather, field)
-            if given is not None:
-                rows.append(
-                    {
-                        "flight_id": number, "launch_id": None, "name": name, "value": given.value,
-                        "low": given.low, "high": given.high, "unit": "", "shown": "",
-                        "grade": given.grade, "because": given.because,
-                    }
-                )  # fmt: skip
+        number = _inserted(connection, FLIGHTS, {"model": model, "note": "", **flight_row(flight)})
+        rows = figure_rows(number, flight)
         for place, launch in enumerate(flight.launches):
-            plain = {"number": launch.number, "motor_sign": launch.motor_sign}
-            made = connection.execute(
-                sa.insert(LAUNCHES).values(flight_id=number, is_restart=launch.is_restart, **plain)
-            )
-            assert made.inserted_primary_key is not None  # the database numbers the rows
-            of = made.inserted_primary_key[0]
-            rows += [_figure_row(number, of, name, getattr(launch, name)) for name in _LAUNCH_FIGURES]
-            rows.append(_figure_row(number, of, _FLIGHT_TIME, flight.flight_time(place)))
+            of = _inserted(connection, LAUNCHES, {"flight_id": number, **launch_row(launch)})
+            rows += launch_figure_rows(number, of, launch, flight.flight_time(place))
         connection.execute(sa.insert(FIGURES), rows)
 
     def _id_of(
@@ -185,7 +153,7 @@ class Logbook:
         """Make the charges of a model those of its ``charges.toml``."""
         with self._write() as connection:
             connection.execute(sa.delete(CHARGES).where(self._own(CHARGES, model)))
-            rows = [_charge_row(model, number, charge) for number, charge in enumerate(charges, start=1)]
+            rows = [charge_row(model, number, charge) for number, charge in enumerate(charges, start=1)]
             if rows:
                 connection.execute(sa.insert(CHARGES), rows)
 
@@ -229,6 +197,13 @@ class Logbook:
             raise WriteError(Problem(self.where, _sentence(refused))) from refused
         except (sa.exc.DatabaseError, UnicodeDecodeError) as refused:
             raise self._refused(_BROKEN) from refused
+
+
+def _inserted(connection: sa.Connection, table: sa.Table, row: Mapping[str, Any]) -> int:
+    """The number that the database gives to a new row."""
+    key = connection.execute(sa.insert(table).values(**row)).inserted_primary_key
+    assert key is not None  # every table numbers its rows
+    return int(key[0])
 
 
 def _engine(url: str, where: str) -> sa.Engine:
@@ -278,51 +253,3 @@ def _sentence(refused: Exception) -> str:
     if "full" in said:
         return "must be written whole and was not, nothing was changed; the disk is full; free some space"
     return f"must be a database that answers; it said: {said}; check the address, or use a file"
-
-
-def _figure_row(flight_id: int, launch_id: int | None, name: str, figure: Figure) -> dict[str, Any]:
-    return {"flight_id": flight_id, "launch_id": launch_id, "name": name, **figure.model_dump()}
-
-
-def _charge_row(model: str, number: int, charge: PackCharge) -> dict[str, Any]:
-    fields = ("put_back_As", "resting_before_V", "resting_after_V", "resistance_ohm", "temperature_K")
-    row: dict[str, Any] = {"model": model, "number": number, "note": charge.note}
-    row |= {"pack": charge.pack, "date": charge.date}
-    for name in fields:
-        given = getattr(charge, name)
-        row[name] = None if given is None else given.value
-    return row
-
-
-def _flight_of(
-    row: Mapping[str, Any], launches: Sequence[Mapping[str, Any]], figures: Sequence[Mapping[str, Any]]
-) -> Flight:
-    number = row["id"]
-    own = [one for one in figures if one["flight_id"] == number]
-    of_flight = {one["name"]: one for one in own if one["launch_id"] is None}
-    made, times = [], []
-    for launch in sorted((one for one in launches if one["flight_id"] == number), key=lambda o: o["number"]):
-        known = {one["name"]: _figure_of(one) for one in own if one["launch_id"] == launch["id"]}
-        times.append(known.pop(_FLIGHT_TIME, not_recorded("s", "s")))
-        plain = {name: launch[name] for name in ("number", "motor_sign", "is_restart")}
-        made.append(LaunchReading.model_validate(plain | known))
-    given = {field: _given_of(of_flight[name]) for name, field in _GIVEN.items() if name in of_flight}
-    mass = given.pop("mass_kg", None)
-    return Flight.model_validate(
-        {name: row[name] for name in _PLAIN}
-        | {name: _figure_of(of_flight[name]) for name in _FLIGHT_FIGURES if name in of_flight}
-        | {
-            "set_up": SetUp.model_validate({part: row[part] for part in _PARTS} | {"mass_kg": mass}),
-            "weather": Weather.model_validate(given),
-            "launches": tuple(made),
-            "flight_times": tuple(times),
-        }
-    )
-
-
-def _figure_of(row: Mapping[str, Any]) -> Figure:
-    return Figure.model_validate({name: row[name] for name in Figure.model_fields})
-
-
-def _given_of(row: Mapping[str, Any]) -> dict[str, Any]:
-    return {name: row[name] for name in ("value", "low", "high", "grade", "because")}

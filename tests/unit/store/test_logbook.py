@@ -16,6 +16,7 @@ from glidewright.base.figure import Figure, Given
 from glidewright.domain.flight_reading import LaunchReading
 from glidewright.domain.logbook import Flight, PackCharge, SetUp, Weather
 from glidewright.store import logbook as module
+from glidewright.store import logbook_rows
 from glidewright.store.logbook import Logbook, logbook_url
 from glidewright.store.logbook_tables import METADATA, SCHEMA
 
@@ -106,7 +107,7 @@ def test_flights_come_in_the_order_of_time(url: str, flight: Flight) -> None:
 
 
 def test_all_or_none_are_entered(url: str, flight: Flight, monkeypatch: pytest.MonkeyPatch) -> None:
-    real, seen = module._figure_row, []
+    real, seen = logbook_rows._figure_row, []
 
     def breaks(*words: object) -> object:
         seen.append(words)
@@ -117,7 +118,7 @@ def test_all_or_none_are_entered(url: str, flight: Flight, monkeypatch: pytest.M
     other = flight.model_copy(update={"source_sha256": "b" * 64})
     with Logbook(url) as book:
         with monkeypatch.context() as patch:
-            patch.setattr(module, "_figure_row", breaks)
+            patch.setattr(logbook_rows, "_figure_row", breaks)
             with pytest.raises(RuntimeError):
                 book.enter("Lark", [flight, other])
         assert book.flights("Lark") == ()
