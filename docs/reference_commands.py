@@ -77,9 +77,7 @@ def _one(job: Job, command: Any) -> str:
         (f"`{_written(one)}`", _kind(job, one), _accepts(job, one), _default(one), _help(one))
         for one in options
     ]
-    parts.append(
-        "\n" + table(("Option", "Is", "Accepts", "When left out", "Meaning"), rows_of_options) + "\n"
-    )
+    parts.append("\n" + table(("Option", "Is", "Accepts", "When left out", "Meaning"), rows_of_options))
     return "".join(parts)
 
 
