@@ -32,9 +32,10 @@ from glidewright.models.aero.polar import (
     TABLE_DEFAULTS,
     with_tables,
 )
+from glidewright.models.aero.polar_parts import PolarParts, polar_parts
 from glidewright.models.aero.section import drag_factor, zero_lift_shift_rad
 from glidewright.models.aero.section_table import names_and_aliases
-from glidewright.models.aero.trim import Balance, PolarParts, balance_of, neutral_point, polar_parts
+from glidewright.models.aero.trim import Balance, balance_of, neutral_point
 
 Array = NDArray[np.float64]
 

@@ -11,18 +11,17 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from glidewright.models.aero.glide import glide_at
+from glidewright.models.aero.glide import STALL_SHARE, glide_at
 from glidewright.models.aero.polar import lift_ceilings, stalling_speed_m_s
 
 Array = NDArray[np.float64]
 _LEAST_LIFT = 0.15
-_STALL_SHARE = 0.9  # as in the straight glide
 
 
 def usable_lift(polar: Array, loading_N_m2: Array, density_kg_m3: Array, count: int) -> Array:
     """Lift coefficients from 0.15 to 0.9 of the ceiling at the stall, shape (n, count), rising."""
     stall = stalling_speed_m_s(polar, loading_N_m2, density_kg_m3)
-    top = _STALL_SHARE * lift_ceilings(polar, stall[:, None])
+    top = STALL_SHARE * lift_ceilings(polar, stall[:, None])
     return _LEAST_LIFT + np.linspace(0.0, 1.0, count) * (top - _LEAST_LIFT)
 
 

@@ -13,7 +13,8 @@ Array = NDArray[np.float64]
 _COARSE, _FINE = 48, 13
 _LEAST_LIFT = 0.05
 _PATH_ROUNDS = 8
-_STALL_SHARE = 0.9  # nobody flies on at the last tenth of the lift before the stall
+STALL_SHARE = 0.9
+"""Of the lift ceiling: nobody flies on at the last tenth of the lift before the stall (our judgement)."""
 
 
 def glide_speeds(
@@ -39,7 +40,7 @@ def glide_speeds(
     """
     loading = mass_kg * gravity_m_s2 / wing_area_m2
     stall = stalling_speed_m_s(polar, loading, density_kg_m3)
-    top = _STALL_SHARE * lift_ceilings(polar, stall[:, None])
+    top = STALL_SHARE * lift_ceilings(polar, stall[:, None])
     share = np.linspace(0.0, 1.0, _COARSE)
     lift = _LEAST_LIFT + share * (top - _LEAST_LIFT)
     rows = np.arange(polar.shape[0])

@@ -106,20 +106,6 @@ class Forces:
     yaw_m3: Numbers
 
 
-@dataclass(frozen=True)
-class StripLoads:
-    """What each strip feels; all of shape (n, strips), the strips as in ``lattice.strips``.
-
-    lift_coefficient: of the strip's own chord and the flight speed; section_angle_rad: angle of attack of its
-    aerofoil, chord line against the flow that it feels, that gives this lift at 2 pi a radian in plane flow,
-    with controls taken off; lift_slope_angle_rad: the same from zero lift.
-    """
-
-    lift_coefficient: Array
-    section_angle_rad: Array
-    lift_slope_angle_rad: Array
-
-
 def build_lattice(
     surfaces: Sequence[Surface],
     twists: Sequence[Twist] = (),
@@ -251,25 +237,16 @@ def forces(
     )
 
 
-def strip_loads(lattice: Lattice, flow: Flow, centre_m: ArrayLike = (0.0, 0.0, 0.0)) -> StripLoads:
-    """Lift coefficients and local angles of all strips: for profile drag, for the lift ceiling, for plots.
+def strip_lift(lattice: Lattice, flow: Flow, centre_m: ArrayLike = (0.0, 0.0, 0.0)) -> Array:
+    """Lift coefficients of all strips, (n, strips) as in ``lattice.strips``: for drag and lift ceiling.
 
-    Strip lift is 2 Gamma / c, Kutta and Joukowski; angles in rad. The middle of a rectangle lifts most:
-
-    >>> from glidewright.models.aero.shape import Section
-    >>> plan = Section(0.0, 0.0, 0.0, 0.2), Section(0.0, 1.0, 0.0, 0.2)
-    >>> loads = strip_loads(build_lattice([Surface("wing", plan, (10,))]), Flow(alpha_rad=0.1))
-    >>> loads.lift_coefficient.shape, round(float(loads.lift_coefficient.max()), 2)
-    ((1, 20), 0.55)
+    Each is made with the chord of its own strip and the flight speed.
     """
     numbers = numbers_of(lattice, flow, centre_m)
-    strips, owner = lattice.strips, lattice.boxes.strip
-    circulation = np.zeros((strips.chord_m.size, lattice.circulation_m.shape[1]))
-    np.add.at(circulation, owner, lattice.circulation_m)
-    lift: Array = 2.0 * (numbers @ circulation.T) / strips.chord_m
-    from_zero = lift / (2.0 * np.pi)
-    controls = numbers[:, len(MOTIONS) :] @ np.where(_is_control(lattice), lattice.input_angle, 0.0).T
-    return StripLoads(lift, from_zero + strips.zero_lift_rad - controls, from_zero)
+    circulation = np.zeros((lattice.strips.chord_m.size, lattice.circulation_m.shape[1]))
+    np.add.at(circulation, lattice.boxes.strip, lattice.circulation_m)
+    lift: Array = 2.0 * (numbers @ circulation.T) / lattice.strips.chord_m
+    return lift
 
 
 def downwash_slope(lattice: Lattice, surface: str) -> float:
@@ -291,11 +268,6 @@ def _index(name: str, known: list[str], what: str) -> int:
     if name not in known:
         raise InputError.at(name, f"no {what} of this model is called so; {nearest(name, known)}")
     return known.index(name)
-
-
-def _is_control(lattice: Lattice) -> NDArray[np.bool_]:
-    controls = {hinge.control for surface in lattice.surfaces for part in surface.hinges for hinge in part}
-    return np.array([name in controls for name in lattice.inputs], dtype=bool)
 
 
 def _quadratic(form: Array, numbers: Numbers) -> Numbers:

@@ -7,6 +7,7 @@ camber and deflection enter as angles of the flow condition only, so that geomet
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -80,7 +81,7 @@ def lay_strips(surfaces: Sequence[Surface]) -> Strips:
     for which a lattice gives an elliptic wing its exact drag (de Young, in NASA SP-405, 1976); each part
     takes the arc between its sections in steps of its own.
     """
-    columns: dict[str, list[Array]] = {}
+    columns: dict[str, list[Any]] = {}
     for number, surface in enumerate(surfaces):
         for part, count in enumerate(surface.spanwise):
             for mirrored in (1, 0) if surface.symmetric else (0,):
@@ -88,7 +89,8 @@ def lay_strips(surfaces: Sequence[Surface]) -> Strips:
                     columns.setdefault(name, []).append(values)
                 for name, index in (("surface", number), ("part", part), ("mirrored", mirrored)):
                     columns.setdefault(name, []).append(np.full(count, index))
-    return Strips(**{name: np.concatenate(values) for name, values in columns.items()})  # type: ignore[arg-type]  # whole columns are made whole above
+    whole: dict[str, Any] = {name: np.concatenate(values) for name, values in columns.items()}
+    return Strips(**whole)
 
 
 def _part_strips(surface: Surface, part: int, count: int, mirrored: bool) -> dict[str, Array]:

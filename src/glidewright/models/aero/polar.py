@@ -46,6 +46,7 @@ LIFT_NODES = 28
 DRAG_TABLE = CEILING_TABLE + SPEED_NODES
 POLAR_SIZE = DRAG_TABLE + SPEED_NODES * LIFT_NODES
 """Numbers in a row: the fields, the ceiling table, and the drag table, all lifts of a speed together."""
+_STALL_ROUNDS = 12
 
 
 @compiled_part
@@ -184,9 +185,6 @@ def stalling_speed_m_s(polar: Array, loading_N_m2: Array, density_kg_m3: Array) 
         speed = np.sqrt(pressure / lift_ceilings(polar, speed[:, None])[:, 0])
     found: Array = speed
     return found
-
-
-_STALL_ROUNDS = 12
 
 
 def _speed_places(polar: Array, airspeed_m_s: Array) -> tuple[npt.NDArray[np.intp], Array]:

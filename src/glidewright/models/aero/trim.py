@@ -8,7 +8,7 @@ the wing whose lift reaches its section's highest, at its own Reynolds number.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -18,14 +18,15 @@ from glidewright.data import coefficients
 from glidewright.models.aero.buildup import flap_drag_coefficient, rest_drag_area_m2
 from glidewright.models.aero.derivatives import derivatives, neutral_point_m, trim
 from glidewright.models.aero.glider import Glider
-from glidewright.models.aero.lattice import Flow, forces, strip_loads
+from glidewright.models.aero.lattice import Flow, forces, strip_lift
 
 Array = NDArray[np.float64]
 MEASURED_FROM_REYNOLDS = 60_000.0
 """Lowest Reynolds number of the tunnel runs in ``studies/section_bias.py``: results below it are marked."""
 PARASITE_LIFT = 0.2
 """Lift coefficient near which the drag that is not of lift is told: the bottom of cambered sections."""
-_USUAL_LIFT = 0.6
+USUAL_LIFT = 0.6
+"""Lift coefficient in the middle of what is flown."""
 _BODY_ROUNDS = 2
 
 
@@ -147,7 +148,7 @@ def attitudes(
         alpha_rad=alpha,
         elevator_rad=elevator,
         induced_drag=forces(glider.lattice, flow).drag_m2 / glider.reference.area_m2,
-        strip_lift=strip_loads(glider.lattice, flow).lift_coefficient[:, glider.strip],
+        strip_lift=strip_lift(glider.lattice, flow)[:, glider.strip],
     )
 
 
@@ -214,7 +215,7 @@ def lift_ceiling(glider: Glider, known: Attitudes, reynolds_per_m: Array) -> Arr
     the states nearest to the lift coefficients 0 and 1.2. reynolds_per_m: (speeds,), airspeed over kinematic
     viscosity.
     """
-    low, high = (int(np.argmin(np.abs(known.lift_coefficient - at))) for at in (0.0, 2.0 * _USUAL_LIFT))
+    low, high = (int(np.argmin(np.abs(known.lift_coefficient - at))) for at in (0.0, 2.0 * USUAL_LIFT))
     wing = glider.wing
     first, last = known.strip_lift[low, wing], known.strip_lift[high, wing]
     growth = (last - first) / (known.lift_coefficient[high] - known.lift_coefficient[low])
@@ -245,7 +246,7 @@ def trimmed_polar(
     area = glider.reference.area_m2
     lift = 2.0 * mass_kg * gravity_m_s2 / (density_kg_m3 * speed**2 * area)
     per_metre = speed * density_kg_m3 / viscosity_Pa_s
-    every = attitudes(glider, [*lift, 0.0, 2.0 * _USUAL_LIFT, PARASITE_LIFT], centre_m)
+    every = attitudes(glider, [*lift, 0.0, 2.0 * USUAL_LIFT, PARASITE_LIFT], centre_m)
     flown, two, near_zero = (every.some(part) for part in (slice(-3), slice(-3, -1), slice(-1, None)))
     smooth, rough = profile_drag(glider, flown.strip_lift, per_metre)
     clean, dirty = lift_ceiling(glider, two, per_metre)
@@ -272,7 +273,7 @@ def neutral_point(glider: Glider, centre_m: ArrayLike) -> float:
 
     That of the lattice (``neutral_point_m``), moved by the body's moment over the slope of the lift.
     """
-    flow = Flow(alpha_rad=attitudes(glider, _USUAL_LIFT, centre_m).alpha_rad)
+    flow = Flow(alpha_rad=attitudes(glider, USUAL_LIFT, centre_m).alpha_rad)
     found = derivatives(glider.lattice, glider.reference, flow, centre_m)
     of_body = glider.body_moment_m3 / (glider.reference.area_m2 * found.of("lift", "alpha")[0])
     return float(neutral_point_m(found, glider.reference, centre_m)[0] - of_body)
@@ -289,47 +290,4 @@ def balance_of(glider: Glider, known: Attitudes, centre_m: ArrayLike) -> Balance
         neutral_point(glider, centre),
         (turned.elevator_rad - known.elevator_rad) / turn,
         (moved.elevator_rad - known.elevator_rad) / move,
-    )
-
-
-@dataclass(frozen=True)
-class PolarParts:
-    """What a launch's polar is put together from, at nominal geometry, air and balance.
-
-    lift: (lifts,), uniform; airspeed_m_s: (speeds,), uniform; induced: (3,), coefficients of 1, CL, CL^2 of
-    the induced drag; induced_left: (lifts,), what is left of it where angles grow large; profile: (states,
-    speeds, lifts); rest: (speeds,); ceiling: (states, speeds); known: the trimmed states behind them.
-    """
-
-    lift: Array
-    airspeed_m_s: Array
-    induced: Array
-    induced_left: Array
-    profile: Array
-    rest: Array
-    ceiling: Array
-    known: Attitudes = field(repr=False)
-
-
-def polar_parts(
-    glider: Glider, lift: Array, airspeed_m_s: Array, centre_m: ArrayLike, viscosity_m2_s: float
-) -> PolarParts:
-    """Everything over lift (uniform, zero and above inside) and airspeed; viscosity_m2_s: kinematic."""
-    every = attitudes(glider, [*lift, PARASITE_LIFT], centre_m)
-    known, near_zero = every.some(slice(-1)), every.some(slice(-1, None))
-    per_metre = airspeed_m_s / viscosity_m2_s
-    middle = np.abs(lift) < 2.0 * _USUAL_LIFT
-    fitted = np.polynomial.polynomial.polyfit(lift[middle], known.induced_drag[middle], 2)
-    rising: Array = fitted.astype(np.float64)
-    grid = np.broadcast_to(per_metre[:, None], (per_metre.size, lift.size))
-    surfaces = surfaces_drag_area_m2(glider, near_zero, per_metre)
-    return PolarParts(
-        lift=lift,
-        airspeed_m_s=airspeed_m_s,
-        induced=rising,
-        induced_left=known.induced_drag - np.polynomial.polynomial.polyval(lift, rising),
-        profile=profile_drag(glider, known.strip_lift[None], grid) + control_drag(glider, known.elevator_rad),
-        rest=rest_drag_area_m2(glider.rest, per_metre, surfaces) / glider.reference.area_m2,
-        ceiling=lift_ceiling(glider, known, per_metre),
-        known=known,
     )

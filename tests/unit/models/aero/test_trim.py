@@ -11,6 +11,7 @@ from glidewright.models.aero import section as sections
 from glidewright.models.aero.derivatives import coefficients, derivatives
 from glidewright.models.aero.glider import Glider, glider_of
 from glidewright.models.aero.lattice import Flow, forces
+from glidewright.models.aero.polar_parts import polar_parts
 from glidewright.models.aero.section_drag import STATES, StripSections, curves_of
 from glidewright.models.aero.section_table import grid
 from glidewright.models.aero.trim import (
@@ -19,7 +20,6 @@ from glidewright.models.aero.trim import (
     attitudes,
     balance_of,
     neutral_point,
-    polar_parts,
     trimmed_polar,
 )
 
