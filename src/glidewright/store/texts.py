@@ -1,8 +1,9 @@
 """The texts of a model folder: which files belong to it, read as UTF-8, with every refusal in a sentence."""
 
+from collections.abc import Mapping
 from pathlib import Path
 
-from glidewright.base.errors import InputError, MissingError, Problem
+from glidewright.base.errors import InputError, MissingError, Problem, nearest
 
 MODEL_FILE = "model.toml"
 PARTS_FOLDER = "parts"
@@ -30,6 +31,14 @@ def read_texts(folder: Path) -> dict[str, str]:
     if problems:
         raise InputError(problems)
     return texts
+
+
+def text_of(texts: Mapping[str, str], file: str) -> str:
+    """One of the texts of a model folder; raises InputError for a file that is none of them."""
+    if file not in texts:
+        words = f"must be a file of the model folder; there is none; {nearest(file, list(texts))}"
+        raise InputError(Problem(file, words))
+    return texts[file]
 
 
 def read_text(path: Path, where: str) -> str:

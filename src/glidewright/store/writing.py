@@ -12,7 +12,7 @@ from pydantic import BaseModel
 from tomlkit.exceptions import TOMLKitError
 
 from glidewright.base.door import shortest_number
-from glidewright.base.errors import InputError, Problem, nearest
+from glidewright.base.errors import InputError, Problem
 from glidewright.base.fields import Quantity, quantities
 from glidewright.base.figure import Given, Grade
 from glidewright.domain.model import Model
@@ -22,7 +22,7 @@ from .atomic import write_whole
 from .migrations import upgrade
 from .reading import model_of_texts
 from .tables import parsed
-from .texts import MODEL_FILE, read_text, read_texts
+from .texts import MODEL_FILE, read_text, read_texts, text_of
 from .toml_edit import Keys, Value, with_table, with_value, without_table, without_value
 
 
@@ -111,10 +111,7 @@ def _texts_now(folder: Path, file: str) -> dict[str, str]:
     """The texts of the folder in today's schema, with the file that is to be changed among them."""
     upgrade(folder)
     texts = read_texts(folder)
-    if file not in texts:
-        raise InputError(
-            Problem(file, f"must be a file of the model folder; there is none; {nearest(file, list(texts))}")
-        )
+    text_of(texts, file)
     return texts
 
 

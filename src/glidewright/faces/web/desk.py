@@ -5,7 +5,7 @@ program; the folder itself is the truth, and a change by another hand is noticed
 """
 
 import threading
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -16,8 +16,8 @@ from glidewright.store.alone import alone_in
 from glidewright.store.atomic import write_whole
 from glidewright.store.reading import model_of_texts
 from glidewright.store.tables import parsed
-from glidewright.store.texts import MODEL_FILE, read_texts
-from glidewright.store.toml_edit import changed_text, value_at
+from glidewright.store.texts import MODEL_FILE, read_texts, text_of
+from glidewright.store.toml_edit import changed_text, value_at, with_table
 from glidewright.store.writing import append_table, remove_table, remove_value, set_value
 
 _MOST_STEPS = 200
@@ -30,11 +30,10 @@ class ConflictError(InputError):
 
 @dataclass(frozen=True)
 class Step:
-    """One change: which file, its text before and after, in words."""
+    """One change in words, with the texts before and after of every file that it changed."""
 
-    file: str
-    before: str
-    after: str
+    before: Mapping[str, str]
+    after: Mapping[str, str]
     words: str
 
 
@@ -79,33 +78,38 @@ class Desk:
             else:
                 set_value(self.folder, file, keys, value)
 
-        return self._change(file, f"{keys[-1]} of {_place(keys)}", change)
+        return self._change((file,), f"{keys[-1]} of {_place(keys)}", change)
 
     def add(self, file: str, table: str, values: Mapping[str, Any]) -> State:
         """Add a table of a kind at its end."""
         words = f"new {table} {values.get('id') or values.get('name') or values.get('part') or ''}".rstrip()
-        return self._change(file, words, lambda: append_table(self.folder, table, values, file))
+        return self._change((file,), words, lambda: append_table(self.folder, table, values, file))
 
     def put(self, changes: Mapping[str, Any], seen: str) -> State:
-        """Put a build into the folder: parts into the drawer, keys and items into model.toml, as one change.
+        """Put a build into the folder as one change: parts into the drawer, keys and items into model.toml.
 
-        The parts of the drawer are a change of their own, since they stand in another file.
+        All texts are made and read as a model before the first is written; those of the drawer come first, so
+        that a program that is killed in between leaves parts that nobody uses yet, and a model that reads.
         """
-        self._refuse_other(seen)
-        for file, kind, table in changes.get("parts", ()):
-            self.add(file, kind, table)
+        parts = changes.get("parts", ())
+        files = tuple(dict.fromkeys((*(file for file, _, _ in parts), MODEL_FILE)))
 
-        def change(folder: Path) -> None:
-            with alone_in(folder):
-                texts = read_texts(folder)
+        def change() -> None:
+            with alone_in(self.folder):
+                self._refuse_other(seen)
+                texts = read_texts(self.folder)
+                new = {file: text_of(texts, file) for file in files}
+                for file, kind, table in parts:
+                    new[file], _ = with_table(new[file], file, kind, table)
                 wanted = [(tuple(keys), value) for keys, value in changes.get("set", ())]
-                text = changed_text(texts[MODEL_FILE], MODEL_FILE, wanted)
-                model_of_texts({**texts, MODEL_FILE: text})
-                write_whole(folder / MODEL_FILE, text)
-            for table in changes.get("items", ()):
-                append_table(folder, "item", table)
+                new[MODEL_FILE] = changed_text(new[MODEL_FILE], MODEL_FILE, wanted)
+                for table in changes.get("items", ()):
+                    new[MODEL_FILE], _ = with_table(new[MODEL_FILE], MODEL_FILE, "item", table)
+                model_of_texts({**texts, **new})
+                for file in files:
+                    write_whole(self.folder / file, new[file])
 
-        return self.apply(MODEL_FILE, "a build put in", change)
+        return self._change(files, "a build put in", change)
 
     def remove(self, file: str, keys: tuple[str | int, ...], seen: str) -> State:
         """Remove one of several tables; raises ConflictError when the folder is not as it was seen."""
@@ -114,7 +118,7 @@ class Desk:
             self._refuse_other(seen)
             remove_table(self.folder, file, keys)
 
-        return self._change(file, f"{_place((*keys, ''))} removed", change)
+        return self._change((file,), f"{_place((*keys, ''))} removed", change)
 
     def write(self, file: str, text: str, seen: str) -> State:
         """Replace a whole file by a text that reads as a model; raises as ``set`` does."""
@@ -123,18 +127,15 @@ class Desk:
             with alone_in(self.folder):
                 self._refuse_other(seen)
                 texts = read_texts(self.folder)
-                if file not in texts:
-                    raise InputError(
-                        Problem(file, "must be a file of the model folder; there is none; choose one")
-                    )
+                text_of(texts, file)
                 model_of_texts({**texts, file: text})
                 write_whole(self.folder / file, text)
 
-        return self._change(file, f"text of {file}", change)
+        return self._change((file,), f"text of {file}", change)
 
     def apply(self, file: str, words: str, change: Callable[[Path], object]) -> State:
         """Make a change by a function of the folder that writes one file whole; raises what it raises."""
-        return self._change(file, words, lambda: change(self.folder))
+        return self._change((file,), words, lambda: change(self.folder))
 
     def undo(self) -> State:
         """Take the last change back; raises InputError when there is none or it was changed since."""
@@ -144,13 +145,15 @@ class Desk:
         """Do the change again that was taken back last."""
         return self._step_back(self._undone, self._done, is_undo=False)
 
-    def _change(self, file: str, words: str, change: Callable[[], object]) -> State:
+    def _change(self, files: Iterable[str], words: str, change: Callable[[], object]) -> State:
         with self._lock:
-            before = read_texts(self.folder).get(file, "")
+            old = read_texts(self.folder)
             change()
-            after = read_texts(self.folder)[file]
-            if after != before:
-                self._done.append(Step(file, before, after, words))
+            new = read_texts(self.folder)
+            changed = [file for file in files if new[file] != old.get(file, "")]
+            if changed:
+                before, after = ({file: texts.get(file, "") for file in changed} for texts in (old, new))
+                self._done.append(Step(before, after, words))
                 del self._done[:-_MOST_STEPS]
                 self._undone.clear()
             return self.state(words)
@@ -166,16 +169,19 @@ class Desk:
             old, new = (step.after, step.before) if is_undo else (step.before, step.after)
             with alone_in(self.folder):
                 texts = read_texts(self.folder)
-                if texts.get(step.file) != old:
+                other = [file for file, text in old.items() if texts.get(file) != text]
+                if other:
                     raise ConflictError(
                         Problem(
-                            step.file,
+                            " and ".join(other),
                             "must be as this page left it; it was changed by another hand since; "
                             "nothing was undone, load the page again",
                         )
                     )
-                model_of_texts({**texts, step.file: new})
-                write_whole(self.folder / step.file, new)
+                model_of_texts({**texts, **new})
+                # parts come back before the model asks for them, and go after it does no more
+                for file in sorted(new, key=lambda file: (file == MODEL_FILE) != is_undo):
+                    write_whole(self.folder / file, new[file])
             target.append(source.pop())
             return self.state(f"{'undone' if is_undo else 'done again'}: {step.words}")
 

@@ -18,7 +18,7 @@ from glidewright.faces.web.house import House, model_of
 from glidewright.faces.web.tables import drawer_groups, model_groups
 from glidewright.store.class_files import list_classes
 from glidewright.store.tables import parsed
-from glidewright.store.texts import MODEL_FILE, read_texts
+from glidewright.store.texts import MODEL_FILE, read_texts, text_of
 
 _TITLES = {"model": "Model", "drawer": "Parts"}
 _OUTCOME_WORDS = ("step", "went", "note", "date", "revision")
@@ -199,9 +199,7 @@ async def text_page(request: Request) -> Response:
     name, file = request.path_params["model"], request.path_params["file"]
     desk = house.desk(name)
     texts = await run_in_threadpool(read_texts, desk.folder)
-    if file not in texts:
-        raise InputError(Problem(file, "must be a file of the model folder; there is none; choose one"))
-    return _text(request, house, name, file, texts[file], await run_in_threadpool(desk.state), ())
+    return _text(request, house, name, file, text_of(texts, file), await run_in_threadpool(desk.state), ())
 
 
 async def save_text(request: Request) -> Response:

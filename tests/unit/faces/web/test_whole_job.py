@@ -40,6 +40,16 @@ def upload(client: TestClient, name: str, data: bytes) -> Any:
     )
 
 
+def page_with(client: TestClient, address: str, words: str) -> Any:
+    """The page when its report is there, which comes when its process is done."""
+    for _ in range(300):
+        page = client.get(address)
+        if words in page.text:
+            return page
+        time.sleep(0.1)
+    raise AssertionError(f"{address} never shows {words!r}")
+
+
 def test_an_outcome_is_written_down_and_undone(client: TestClient, folder: Path) -> None:
     wrong = tell(client, "outcome", step="weigh", went="well", mass_g="heavy", revision="any")
     assert wrong.status_code == 422
@@ -103,21 +113,15 @@ def test_a_log_is_kept_under_a_safe_name_and_entered_once(client: TestClient, fo
     assert "already" in tell(client, "enter", log=kept[0]).json()["words"]
     with Logbook(logbook_url(folder)) as book:
         assert len(book.flights(read_model(folder).name)) == 1
-    day = client.get("/m/hill/day?day=2025-05-03")
+    day = page_with(client, "/m/hill/day?day=2025-05-03", "Score sheet")
     assert day.status_code == 200
-    assert "Score sheet" in day.text
 
 
 def test_weather_and_landing_go_with_a_log_into_the_logbook(client: TestClient, folder: Path) -> None:
     upload(client, "evening.csv", LOG.read_bytes())
     kept = next(path.name for path in (folder / "flights").iterdir() if path.is_file())
-    shown = ""
-    for _ in range(100):  # the report comes when its process is done
-        shown = client.get(f"/m/hill/flights?log={kept}&temperature=11,5&wind=3&landing=4.2").text
-        if 'data-tell="enter"' in shown:
-            break
-        time.sleep(0.1)
-    assert 'name="temperature" value="11.5"' in shown
+    asked = f"/m/hill/flights?log={kept}&temperature=11,5&wind=3&landing=4.2"
+    assert 'name="temperature" value="11.5"' in page_with(client, asked, 'data-tell="enter"').text
     refused = tell(client, "enter", log=kept, landing="near")
     assert refused.status_code == 422
     assert "must be a number" in refused.text
@@ -183,6 +187,10 @@ def test_parts_of_a_file_beside_the_models_can_be_chosen_and_put_in(
         motor="m28-1020", controller="c30", pack=pack.id, propeller="f11x6", servos=servos, pack_x_m=-0.12
     )
     changes = _changes(own, with_more_parts(own, parts), other)
+    before = (folder / "model.toml").read_bytes()
+    wrong = {**changes, "set": [*changes["set"], [["fitted", "pack", "x_mm"], "far"]]}
+    assert tell(client, "put", pick=json.dumps(wrong), revision=revision(folder)).status_code == 422
+    assert read_model(folder) == own  # no part is left behind by a build that cannot be put in
     answer = tell(client, "put", pick=json.dumps(changes), revision=revision(folder))
     assert answer.status_code == 200
     now = read_model(folder)
@@ -191,6 +199,12 @@ def test_parts_of_a_file_beside_the_models_can_be_chosen_and_put_in(
     assert fitted.x_m is not None and fitted.x_m.value == pytest.approx(-0.12)
     bought = now.from_drawer(pack.id)
     assert bought is not None and bought.price == pack.price
+    tell(client, "undo")  # both files are one change
+    assert (folder / "model.toml").read_bytes() == before
+    assert read_model(folder).from_drawer(pack.id) is None
+    tell(client, "redo")
+    again = read_model(folder).first(Pack)
+    assert again is not None and again.id == pack.id
 
 
 class AskedError(Exception):
