@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from glidewright.base.errors import OutsideModelError
 from glidewright.base.figure import Figure, Given
 from glidewright.base.wording import chance_text
-from glidewright.decisions.balancing.places import bays_for
+from glidewright.decisions.balancing.places import MOST_BALLAST_KG, bays_for
 from glidewright.decisions.changed_model import with_added, with_part, without_taught
 from glidewright.decisions.judgement import judge
 from glidewright.decisions.nouns import Change, ChangeKind
@@ -29,7 +29,6 @@ TOLD = 3
 WORTH_TELLING = 0.05  # of the score: one doubtful limit in twenty draws
 HEIGHT_WEIGHT, LAUNCHES_WEIGHT, MASS_WEIGHT = 0.5, 0.5, 0.5
 STATED_NEEDED = 0.9
-MOST_BALLAST_KG = 0.08
 OF_ONE_SLOT = 2
 Slot = tuple[type[Part], str]
 _SWAPPED: tuple[Slot, ...] = (

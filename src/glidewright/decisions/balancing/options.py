@@ -13,7 +13,16 @@ from glidewright.base.wording import chance_text, digits
 from glidewright.decisions.balancing.judge import Judge, Outcome
 from glidewright.decisions.balancing.known import Edges, Known, chance_inside
 from glidewright.decisions.balancing.nouns import Alternative, Search
-from glidewright.decisions.balancing.places import Tip, body_ends, crowded, has_size, misfits, wing_tip
+from glidewright.decisions.balancing.places import (
+    MOST_BALLAST_KG,
+    MOST_TIP_KG,
+    Tip,
+    body_ends,
+    crowded,
+    has_size,
+    misfits,
+    wing_tip,
+)
 from glidewright.decisions.balancing.search import Aim, Found, aim_for, nearest, ranked, refined
 from glidewright.decisions.balancing.slots import Placed, choices, rest_of, swaps, work_s
 from glidewright.domain.parts import Part
@@ -24,8 +33,6 @@ from glidewright.models.mass.least_weight import BallastPlace, Slot, Target, Wor
 
 Array = NDArray[np.float64]
 
-MOST_BALLAST_KG = 0.08
-MOST_TIP_KG = 0.03
 TOLD = 6
 SEEN = 40  # ways looked at before those that break a limit leave too few
 SIDE_LEFT_KG = 0.0002  # at the tip: less than a scale for letters shows

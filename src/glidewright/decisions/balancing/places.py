@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from glidewright.base.figure import Given
+from glidewright.data import coefficients
 from glidewright.domain.geometry_body import Bay
 from glidewright.domain.geometry_places import wing_pieces
 from glidewright.domain.model import Item, Model
@@ -11,6 +12,10 @@ from glidewright.domain.parts import Part
 
 Span = tuple[float, float]
 
+_TABLE = coefficients("choose")
+
+MOST_BALLAST_KG = float(_TABLE["most_ballast"]["value"])
+MOST_TIP_KG = float(_TABLE["most_tip_ballast"]["value"])
 SPAR_SHARE = 0.35  # of the tip chord: ballast in a tip lies at the spar, where there is wood to glue it to
 
 

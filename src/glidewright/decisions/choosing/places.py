@@ -7,8 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glidewright.data import coefficients
-from glidewright.decisions.balancing.options import MOST_BALLAST_KG
-from glidewright.decisions.balancing.places import bay_around, bays_for, body_ends
+from glidewright.decisions.balancing.places import MOST_BALLAST_KG, bay_around, bays_for, body_ends
 from glidewright.decisions.balancing.search import aim_for
 from glidewright.decisions.choosing.axes import MOTOR, PACK, PROPELLER, Axes
 from glidewright.decisions.choosing.fit import carried, folded_length_m, room_for_blades_m

@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glidewright.base.wording import exact_text
-from glidewright.decisions.balancing.options import MOST_BALLAST_KG
+from glidewright.decisions.balancing.places import MOST_BALLAST_KG
 from glidewright.decisions.choosing.flight import Flight, flown_limits
 from glidewright.decisions.choosing.frame import Frame
 from glidewright.decisions.choosing.goals import Need

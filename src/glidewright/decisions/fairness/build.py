@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from glidewright.base.errors import OutsideModelError
 from glidewright.calibration.learned import correction_of
-from glidewright.decisions.balancing.places import bays_for, body_ends
+from glidewright.decisions.balancing.places import MOST_BALLAST_KG, bays_for, body_ends
 from glidewright.decisions.changed_model import without_taught
 from glidewright.decisions.choosing.builds import SINGLE, Build, model_of, roles_of
 from glidewright.decisions.fairness.frame import Train, as_owner_would, at_centre, trains_of
@@ -33,7 +33,6 @@ from glidewright.forecast.spread import Input
 Array = NDArray[np.float64]
 Memo = dict[tuple[str, ...], dict[Input, Array]]
 
-MOST_BALLAST_kg = 0.15  # more than this nobody hangs into a model of this size; our judgement
 _LEAST_MOMENT_kg_m = 1e-5
 _NOTHING: Mapping[str, float] = {}
 
@@ -147,9 +146,9 @@ def _balance(one: Ready, centre_m: float, mass_kg: float) -> None:
         ends = body_ends(model)
         end = None if ends is None else ends[0 if missing < 0.0 else 1]
         needed = np.inf if end is None or end == edge else missing / (end - edge)
-        if not 0.0 < needed <= MOST_BALLAST_kg:
+        if not 0.0 < needed <= MOST_BALLAST_KG:
             words = (
-                f"its range is {1e3 * abs(missing):.0f} g·m away, more than {1e3 * MOST_BALLAST_kg:.0f} g "
+                f"its range is {1e3 * abs(missing):.0f} g·m away, more than {1e3 * MOST_BALLAST_KG:.0f} g "
             )
             one.broken.append(
                 _unsound("balance", "Balance range", words + "of ballast at the end of the body")
