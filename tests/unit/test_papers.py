@@ -20,16 +20,6 @@ from glidewright.store import class_files, reading
 REPOSITORY = Path(__file__).parents[2]
 FILES = REPOSITORY / "docs" / "files.md"
 MAKER = runpy.run_path(str(REPOSITORY / "docs" / "make_tables.py"))
-PAPERS = (
-    "README.md",
-    "CONTRIBUTING.md",
-    "CHANGELOG.md",
-    "NOMENCLATURE.md",
-    "docs/decisions.md",
-    "docs/files.md",
-    "docs/flight_logs.md",
-    "docs/pain_points.md",
-)
 OURS = ("src", "studies", "benchmarks", "docs", "tests")
 HOME = re.compile(r"(?<![\w.:/-])/(?:work/|home/\w|Users/\w|root/)|[A-Z]:\\Users\\")
 SCRATCH = re.compile(r"(?<![\w.:/-])/tmp/")
@@ -84,12 +74,6 @@ def test_no_file_knows_the_machine_it_was_written_on() -> None:
 )
 def test_the_search_for_such_paths_finds_them(text: str, is_found: bool) -> None:
     assert bool(HOME.search(text)) is is_found
-
-
-@pytest.mark.parametrize("paper", PAPERS)
-def test_links_between_files_lead_somewhere(paper: str) -> None:
-    for target in re.findall(r"\]\((?!https?:|#)([^)#]+)", text_of(paper)):
-        assert ((REPOSITORY / paper).parent / target).exists(), target
 
 
 def test_the_files_that_contributing_names_exist() -> None:
