@@ -79,9 +79,9 @@ def test_conditioning_agrees_with_the_normal_equations() -> None:
     mean, spread, noise = np.array([100.0, 50.0, 20.0]), np.array([7.0, 5.0, 1.0]), 0.5
     parts = mean + spread * rng.standard_normal((200_000, 3))
     reading = 181.0 + noise * rng.standard_normal(200_000)
-    found = condition_on_sum(parts, spread**2, np.ones(3), reading)
     variance = np.diag(spread**2)
     ones = np.ones(3)
+    found, left_over = condition_on_sum(parts, variance, ones, reading, noise**2)
     gain = variance @ ones / (ones @ variance @ ones)
     expected_mean = mean + gain * (181.0 - mean.sum())
     normal = "conditional mean and covariance of a multivariate normal, by numpy"
@@ -90,3 +90,24 @@ def test_conditioning_agrees_with_the_normal_equations() -> None:
     held_all("masses after a weighing", mean_found, expected_mean, abs=0.05, source=normal, because=draws)
     left = found.sum(axis=1).std()
     held("spread of the sum after a weighing", left, noise, rel=0.02, source=normal, because=draws)
+    of_draws = np.cov(found.T)
+    held_all("covariance after a weighing", left_over, of_draws, abs=0.2, source=normal, because=draws)
+
+
+def test_one_weighing_after_the_other_is_both_at_once() -> None:
+    # Joint conditioning on both readings by numpy: x + C H' (H C H')^-1 (y - H x), scales without an error.
+    rng = np.random.default_rng(5)
+    variance, parts = np.diag([49.0, 25.0, 1.0]), rng.normal([100.0, 50.0, 20.0], [7.0, 5.0, 1.0], (64, 3))
+    both = np.array([[1.0, 0.0, 0.0], [1.0, 1.0, 1.0]])
+    readings = np.array([104.0, 181.0])
+    alone, left = condition_on_sum(parts, variance, both[0], np.full(64, readings[0]), 0.0)
+    found, _ = condition_on_sum(alone, left, both[1], np.full(64, readings[1]), 0.0)
+    gain = variance @ both.T @ np.linalg.inv(both @ variance @ both.T)
+    held_all(
+        "masses after a part and then the whole were weighed",
+        found.ravel(),
+        (parts + (readings - parts @ both.T) @ gain.T).ravel(),
+        rel=1e-9,
+        source="conditional mean of a multivariate normal on both readings, by numpy.linalg",
+        because="rounding",
+    )

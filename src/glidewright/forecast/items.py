@@ -120,30 +120,51 @@ def _weighing_inputs(number: int, weighing: Weighing) -> Iterator[Input]:
 
 
 @dataclass(frozen=True)
-class Reading:
-    """What a weighing says, as draws: mass in kg, and the balance point in m where it was found."""
+class Said:
+    """Draws of one number that a weighing says, SI, and its doubt: the square of the width of its band."""
 
-    mass_kg: Array
-    x_m: Array | None
-    y_m: Array | None
+    draws: Array
+    doubt: float
+
+
+@dataclass(frozen=True)
+class Reading:
+    """What a weighing says: mass in kg, and the balance point in m along x and y where it was found."""
+
+    mass_kg: Said
+    x_m: Said | None
+    y_m: Said | None
 
 
 def reading_of(number: int, weighing: Weighing, inputs: dict[str, Input], scores: Scores) -> Reading:
-    """Draws of a weighing; on supports, mass and balance point follow from the reactions."""
+    """What a weighing says as draws; on supports, mass and balance point follow from the reactions."""
 
-    def drawn(name: str) -> Array:
-        return inputs[name].draws(scores[name])
+    def said(name: str) -> Said:
+        return Said(inputs[name].draws(scores[name]), _doubt(inputs[name]))
 
     if not weighing.support:
-        point = drawn(f"balance_reading:{number}") if weighing.x_m is not None else None
-        return Reading(drawn(f"weighing:{number}"), point, None)
+        point = said(f"balance_reading:{number}") if weighing.x_m is not None else None
+        return Reading(said(f"weighing:{number}"), point, None)
     names = [f"support:{number}:{place}" for place in range(1, len(weighing.support) + 1)]
-    reactions = np.stack([drawn(f"{name}:reading_kg") for name in names], axis=1)
-    x = np.stack([drawn(f"{name}:x_m") for name in names], axis=1)
+    force = [said(f"{name}:reading_kg") for name in names]
+    x = [said(f"{name}:x_m") for name in names]
     has_y = all(support.y_m is not None for support in weighing.support)
-    y = np.stack([drawn(f"{name}:y_m") for name in names], axis=1) if has_y else np.zeros_like(x)
-    mass, centre = on_supports(reactions, np.stack([x, y], axis=2))
-    return Reading(mass, centre[:, 0], centre[:, 1] if has_y else None)
+    y = [said(f"{name}:y_m") for name in names] if has_y else None
+    mass = Said(np.sum([one.draws for one in force], axis=0), sum(one.doubt for one in force))
+    return Reading(mass, _on_supports(force, x), _on_supports(force, y) if y else None)
+
+
+def _on_supports(force: list[Said], place: list[Said]) -> Said:
+    """Balance point along one axis, with the doubt of its first-order expansion at the means."""
+    forces, places = (np.stack([one.draws for one in rows], axis=1) for rows in (force, place))
+    mass, centre = on_supports(forces, np.stack([places, np.zeros_like(places)], axis=2))
+    middle_kg, middle_m = float(mass.mean()), float(centre[:, 0].mean())
+    doubt = 0.0
+    for one, where in zip(force, place, strict=True):
+        arm_m = float(where.draws.mean()) - middle_m
+        doubt += (arm_m / middle_kg) ** 2 * one.doubt
+        doubt += (float(one.draws.mean()) / middle_kg) ** 2 * where.doubt
+    return Said(centre[:, 0], doubt)
 
 
 def item_draws(
@@ -166,20 +187,42 @@ def item_draws(
         [[_size(item, axis) for axis in ("length_m", "width_m", "height_m")] for item in model.items]
     )
     planned = balance(mass, station, size)
-    for number, weighing in enumerate(model.weighings, start=1):
-        rows = _rows(weighing, names, groups)
-        reading = reading_of(number, weighing, inputs, scores)
-        doubt = np.array([_variance(inputs[f"mass:{names[i]}"]) for i in rows])
-        mass = mass.copy()
-        moved = condition_on_sum(mass[:, rows], doubt, np.ones(len(rows)), reading.mass_kg)
-        mass[:, rows] = np.maximum(moved, _LEAST_MASS_KG)
-        share = mass[:, rows] / mass[:, rows].sum(axis=1, keepdims=True)
-        station = station.copy()
-        for axis, point in ((0, reading.x_m), (1, reading.y_m)):
-            if point is not None:
-                doubt = np.array([_variance(inputs[f"{'xy'[axis]}:{names[i]}"]) for i in rows])
-                station[:, rows, axis] = condition_on_sum(station[:, rows, axis], doubt, share, point)
+    mass, station = _weighed(model, inputs, scores, mass, station)
     return ItemDraws(names, groups, mass, station, size, planned, balance(mass, station, size))
+
+
+def _weighed(
+    model: Model, inputs: dict[str, Input], scores: Scores, mass: Array, station: Array
+) -> tuple[Array, Array]:
+    """Masses and stations with every weighing taken in, one after the other, with what the ones before left.
+
+    A part that was weighed alone is hardly moved when the whole is weighed later.
+    """
+    if not model.weighings:
+        return mass, station
+    station = station.copy()
+    left = {
+        axis: np.diag([_doubt(inputs[f"{axis}:{item.name}"]) for item in model.items])
+        for axis in ("mass", "x", "y")
+    }
+    for number, weighing in enumerate(model.weighings, start=1):
+        said = reading_of(number, weighing, inputs, scores)
+        of = np.array([float(_is_of(weighing, item)) for item in model.items])
+        total = said.mass_kg
+        moved, left["mass"] = condition_on_sum(mass, left["mass"], of, total.draws, total.doubt)
+        mass = np.maximum(moved, _LEAST_MASS_KG)
+        share = mass * of / (mass @ of)[:, None]
+        for place, (axis, point) in enumerate((("x", said.x_m), ("y", said.y_m))):
+            if point is not None:
+                station[:, :, place], left[axis] = condition_on_sum(
+                    station[:, :, place], left[axis], share, point.draws, point.doubt
+                )
+    return mass, station
+
+
+def _is_of(weighing: Weighing, item: Item) -> bool:
+    """Whether an item was on the scale; ``all``, group names and item names may be mixed."""
+    return bool(set(weighing.of) & {ALL, item.name, item.group})
 
 
 def _size(item: Item, axis: str) -> float:
@@ -187,14 +230,6 @@ def _size(item: Item, axis: str) -> float:
     return 0.0 if given is None else given.value
 
 
-def _variance(entry: Input) -> float:
-    """Of the input's own spread; a hair above zero so that exact parts still share a reading."""
+def _doubt(entry: Input) -> float:
+    """Square of the width of its band; a hair above zero so that exact parts still share a reading."""
     return max(entry.high - entry.low, 1e-9) ** 2
-
-
-def _rows(weighing: Weighing, names: tuple[str, ...], groups: tuple[str, ...]) -> list[int]:
-    """Places of the weighed items; ``all``, group names and item names may be mixed."""
-    wanted = set(weighing.of)
-    return [
-        i for i, (name, group) in enumerate(zip(names, groups, strict=True)) if wanted & {ALL, name, group}
-    ]

@@ -44,6 +44,17 @@ def test_a_group_weighing_moves_most_what_was_least_sure(demo: Model) -> None:
     assert shift["pod"] == pytest.approx(0.0, abs=1e-12)
 
 
+def test_a_part_that_was_weighed_stays_when_the_whole_is_weighed(demo: Model) -> None:
+    panel = Weighing(of=("panel-right",), mass_kg=measured(0.0712, 0.0002))
+    tail = Weighing(of=("tail",), mass_kg=measured(0.036, 0.0002))
+    whole = Weighing(of=("all",), mass_kg=measured(0.640))
+    items = draws_of(demo.model_copy(update={"weighings": (panel, tail, whole)}))
+    low, mid, high = np.quantile(items.mass_kg[:, items.names.index("panel-right")], (0.1, 0.5, 0.9))
+    assert (low, mid, high) == pytest.approx((0.0710, 0.0712, 0.0714), abs=5e-5)
+    assert np.median(items.group_mass_kg()["tail"]) == pytest.approx(0.036, abs=5e-5)
+    assert np.median(items.now.mass_kg) == pytest.approx(0.640, abs=2e-5)
+
+
 def test_a_balance_reading_moves_the_centre_to_it(demo: Model) -> None:
     reading = Weighing(of=("all",), mass_kg=measured(0.600), x_m=measured(0.070, 0.0015))
     items = draws_of(demo.model_copy(update={"weighings": (reading,)}))

@@ -156,12 +156,12 @@ def _taught(known: Known, number: int, weighing: Weighing, before: ItemDraws, af
     rows = [before.names.index(item.name) for item in covered(known.model, weighing)]
     mass = before.mass_kg[:, rows]
     expected = Figure.of_draws(mass.sum(axis=1), "kg", "g", "typical", "")
-    read = plain_text(float(np.median(reading.mass_kg)), "g")
+    read = plain_text(float(np.median(reading.mass_kg.draws)), "g")
     words = [f"{read} where {number_text(expected)} was expected"]
     if reading.x_m is not None:
         point = np.einsum("ni,ni->n", mass, before.station_m[:, rows, 0]) / mass.sum(axis=1)
         place = Figure.of_draws(point, "m", "mm", "typical", "")
-        found = plain_text(float(np.median(reading.x_m)), "mm")
+        found = plain_text(float(np.median(reading.x_m.draws)), "mm")
         words.append(f"it balanced at {found} where {number_text(place)} was expected")
     old, new = before.now.centre_m[:, 0], after.now.centre_m[:, 0]
     shift = float(np.median(new) - np.median(old))

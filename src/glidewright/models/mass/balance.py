@@ -49,22 +49,34 @@ def balance(mass_kg: Array, station_m: Array, size_m: Array) -> Balance:
     return Balance(total, centre, inertia)
 
 
-def condition_on_sum(parts: Array, variance: Array, weight: Array, total: Array) -> Array:
+def condition_on_sum(
+    parts: Array, covariance: Array, weight: Array, total: Array, error_variance: float
+) -> tuple[Array, Array]:
     """Move draws of parts so that their weighted sum meets drawn readings, each in proportion to its doubt.
 
-    For jointly normal, independent parts this is exact conditioning on each drawn sum (Matheron's rule,
-    x + K (y - H x) with K = P H' / (H P H'); A. G. Journel and C. J. Huijbregts, Mining Geostatistics, 1978,
-    chapter VII, from memory). The sum then has the spread of the reading alone: what the parts said of it is
-    left out.
-    parts: shape (n, k); variance: (k,) of each part, not all zero; weight: (n, k) or (k,); total: (n,) draws
-    of the reading, its own error included; all in one unit. Returns shape (n, k).
+    For jointly normal parts this is exact conditioning on each drawn sum: Matheron's rule, x + K (y - H x)
+    with K = C H' / (H C H') (A. G. Journel and C. J. Huijbregts, Mining Geostatistics, 1978, chapter VII,
+    from memory). The sum then has the spread of the reading alone: what the parts said of it is left out,
+    since what was forgotten stands in no list. A part whose doubt is small stays, whatever made it small.
 
-    >>> condition_on_sum(np.array([[1.0, 2.0]]), np.array([1.0, 3.0]), np.ones(2), np.array([5.0])).tolist()
-    [[1.5, 3.5]]
+    parts: shape (n, k); covariance: (k, k) of the parts before; weight: (n, k) or (k,), H C H' above zero;
+    total: (n,) draws of the reading, its own error included; error_variance: r, of that error; all in one
+    unit. Returns the parts, (n, k), and the covariance that is left, (k, k): C - g g' / s + g g' r / s^2 with
+    g = C H' and s = H C H' at the mean weights.
+
+    >>> moved, left = condition_on_sum(
+    ...     np.array([[1.0, 2.0]]), np.diag([1.0, 3.0]), np.ones(2), np.array([5.0]), error_variance=0.0
+    ... )
+    >>> moved.tolist(), left.tolist()
+    ([[1.5, 3.5]], [[0.75, -0.75], [-0.75, 0.75]])
     """
     weights = np.broadcast_to(weight, parts.shape)
-    gain = weights * variance
+    gain = weights @ covariance
     reach = np.einsum("nk,nk->n", weights, gain)
     missing = total - np.einsum("nk,nk->n", weights, parts)
     moved: Array = parts + gain * (missing / reach)[:, None]
-    return moved
+    mean = weights.mean(axis=0)
+    column = covariance @ mean
+    middle = float(mean @ column)
+    left: Array = covariance - np.outer(column, column) * ((1.0 - error_variance / middle) / middle)
+    return moved, left
