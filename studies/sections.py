@@ -16,8 +16,9 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from glidewright.domain.geometry_section import plain_name
 from glidewright.models.aero.section_outline import Outline, outline
-from glidewright.models.aero.section_table import grid, plain_name
+from glidewright.models.aero.section_table import grid
 from glidewright.store.section_polars import MODEL_SIZE, REYNOLDS_HIGH, REYNOLDS_LOW, computed_table
 from section_list import ALSO_CALLED, ARCHIVED, PLATES, plate
 

@@ -269,7 +269,7 @@ class Bay(Noun):
         "Middle z",
         key="z_mm",
         shown="mm",
-        help="above the datum; that of the pod when left out",
+        help="above the datum; the middle of the body there, in the wing its root, when left out",
         spread="station",
         at_least=-1000,
         at_most=1000,

@@ -8,6 +8,7 @@ from glidewright.base.errors import Problem, nearest
 from .geometry import Geometry
 from .geometry_body import Bay, Body
 from .geometry_places import Piece, edges_m, ring_at, tail_pieces, wing_pieces
+from .geometry_section import plain_name
 
 _SAME_M = 1e-9
 Point = tuple[float, float]
@@ -41,18 +42,18 @@ def section_problems(geometry: Geometry, names: Callable[[], Sequence[str]]) -> 
     """
     stated = list(stated_sections(geometry))
     own = [section.name for section in geometry.sections]
-    plain = [*own, *(_plain(name) for name in (names() if stated else ()))]
+    plain = [*own, *(plain_name(name) for name in (names() if stated else ()))]
     found = [
         Problem(
             where,
             f"must be a known section or the name of a file in sections/, without .dat; {name!r} came; "
-            f"correct it or add the file; {nearest(_plain(name), plain)}",
+            f"correct it or add the file; {nearest(plain_name(name), plain)}",
         )
         for where, name in stated
-        if _plain(name) not in plain
+        if plain_name(name) not in plain
     ]
     for table, noun, mark in (("[wing]", geometry.wing, "[[panel]]"), ("[tail]", geometry.tail, "[tail]")):
-        of_surface = [_plain(name) for where, name in stated if where.startswith(mark)]
+        of_surface = [plain_name(name) for where, name in stated if where.startswith(mark)]
         is_own = bool(of_surface) and all(name in own for name in of_surface)
         if noun is not None and noun.incidence_from == "file" and not is_own:
             message = (
@@ -61,10 +62,6 @@ def section_problems(geometry: Geometry, names: Callable[[], Sequence[str]]) -> 
             )
             found.append(Problem(f"{table}: incidence_from", message))
     return found
-
-
-def _plain(name: str) -> str:
-    return "".join(sign for sign in name.lower() if sign.isalnum())
 
 
 def stated_sections(geometry: Geometry) -> Iterator[tuple[str, str]]:

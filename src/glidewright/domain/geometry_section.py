@@ -8,6 +8,15 @@ Datum = Literal["usual", "chord", "file"]
 """From where an incidence is measured: flat bottom or else chord line, chord line, x axis of the drawing."""
 
 
+def plain_name(name: str) -> str:
+    """A section's name as tables and folders spell it: small letters and figures only.
+
+    >>> plain_name(" HQ 2.0/9")
+    'hq209'
+    """
+    return "".join(sign for sign in name.lower() if sign.isalnum())
+
+
 class OwnSection(Noun):
     """An own section.
 

@@ -18,8 +18,8 @@ from glidewright.base.caches import cache_folder
 from glidewright.base.errors import InputError, OutsideModelError, Problem
 from glidewright.domain.geometry import Geometry
 from glidewright.domain.geometry_checks import stated_sections
-from glidewright.domain.geometry_section import OwnSection
-from glidewright.models.aero.section_table import grid, plain_name, stored_polars
+from glidewright.domain.geometry_section import OwnSection, plain_name
+from glidewright.models.aero.section_table import grid, stored_polars
 
 from . import section_polars
 from .section_files import section_of_text

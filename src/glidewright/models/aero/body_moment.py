@@ -17,6 +17,7 @@ from glidewright.models.aero.lattice_solve import MOTIONS
 
 Array = NDArray[np.float64]
 _STEPS = 60
+_MOST_TURNED = 3.0  # angles of attack: beside the leading edge a thin vortex would give no end of upwash
 _CORE_SHARE = 0.25  # of a strip's width: the body's axis feels a sheet of wake, not a bundle of threads
 
 
@@ -41,8 +42,7 @@ def body_moment_volume_m3(rings: Array, lattice: Lattice, wing_m: tuple[float, f
     points = np.column_stack([middle, np.zeros_like(middle), np.interp(middle, rings[:, 0], rings[:, 2])])
     turned = 1.0 + _upwash(points, lattice)
     turned[(middle > wing_m[0]) & (middle < wing_m[1])] = 0.0
-    # beside the leading edge a thin vortex would give no end of upwash; no body is turned more than this
-    turned = np.clip(turned, 0.0, 3.0)
+    turned = np.clip(turned, 0.0, _MOST_TURNED)
     return float(0.5 * math.pi * np.sum(width**2 * turned * np.diff(x)))
 
 

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from glidewright.base.errors import InputError, OutsideModelError, nearest
 from glidewright.data import packaged
-from glidewright.domain.geometry_section import Datum, OwnSection
+from glidewright.domain.geometry_section import Datum, OwnSection, plain_name
 
 Array = NDArray[np.float64]
 
@@ -194,15 +194,6 @@ def section(name: str) -> Section:
         reynolds_high=_facts()["valid"]["reynolds_high"],
         table=_polars()[facts["row"]] * np.array(_facts()["grid"]["column_units"]),
     )
-
-
-def plain_name(name: str) -> str:
-    """A section's name as the tables spell it: small letters and figures only.
-
-    >>> plain_name(" HQ 2.0/9")
-    'hq209'
-    """
-    return "".join(sign for sign in name.lower() if sign.isalnum())
 
 
 @cache

@@ -63,8 +63,9 @@ def threshold_m(bound_m: float, step_m: float) -> float:
 def least_allowance_m(rate: float, sigma_m: float, bias_m: float = 0.0, step_m: float = 0.0) -> float:
     """Allowance in m over a limit that leaves a model exactly at it wrongly found over at this rate at most.
 
-    a = b + z sigma with the standard-normal quantile z of 1 - rate; with steps the least number of them.
-    rate: above 0 and below 0.5; bias_m: mean of what the reading adds. Raises ValueError for another rate.
+    a = b + z sigma with the standard-normal quantile z of 1 - rate; with steps the least number of them, for
+    a limit that is a whole number of steps itself. rate: above 0 and below 0.5; bias_m: mean of what the
+    reading adds. Raises ValueError for another rate.
 
     >>> round(least_allowance_m(0.05, 1.5), 2), least_allowance_m(0.05, 1.5, step_m=1.0)
     (2.47, 2.0)

@@ -4,6 +4,7 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from glidewright.base.errors import OutsideModelError
+from glidewright.domain.geometry_section import plain_name
 from glidewright.models.aero import section_table
 from glidewright.models.aero.section import (
     alpha_of_cl,
@@ -59,7 +60,7 @@ def test_an_unknown_name_is_told_with_the_nearest_names():
 
 @pytest.mark.parametrize("name", ["", "../ag35", "\N{SNOWMAN}"])
 def test_odd_names_are_told_or_read_plainly(name):
-    if section_table.plain_name(name) in names():
+    if plain_name(name) in names():
         assert section(name).name == "ag35"
     else:
         with pytest.raises(OutsideModelError, match="known: "):
