@@ -58,13 +58,7 @@ class WrongPageError(ValueError):
 def made(text: str) -> str:
     """The page with what its commands print now; WrongPageError for one that cannot be run as it stands."""
     parts, at, undo = [], 0, dict[Path, str | None]()
-    with tempfile.TemporaryDirectory() as name:
-        desk = Path(name).resolve()
-        for entry in DEMO.iterdir():
-            if entry.is_dir():
-                shutil.copytree(entry, desk / entry.name, ignore=_COPIED)
-            else:
-                shutil.copy(entry, desk)
+    with _desk() as desk:
         for step in STEP.finditer(text):
             if step["edit"]:
                 file = desk / step["file"]
@@ -78,6 +72,26 @@ def made(text: str) -> str:
                 at = step.end("text")
             _take_back(undo)
     return "".join([*parts, text[at:]])
+
+
+def answer(command: str, shown: str) -> str:
+    """Parts of what one command prints on a copy of the demo."""
+    block = f"<!-- shown: {shown} -->\n```console\n$ {command}\n```"
+    text = made(block)
+    return text[block.rindex("```") : -len("\n```")]
+
+
+@contextlib.contextmanager
+def _desk() -> Iterator[Path]:
+    """A folder with a fresh copy of the demo, for a while."""
+    with tempfile.TemporaryDirectory() as name:
+        desk = Path(name).resolve()
+        for entry in DEMO.iterdir():
+            if entry.is_dir():
+                shutil.copytree(entry, desk / entry.name, ignore=_COPIED)
+            else:
+                shutil.copy(entry, desk)
+        yield desk
 
 
 def _answer(step: re.Match[str], desk: Path) -> str:

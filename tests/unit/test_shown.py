@@ -1,13 +1,11 @@
 """Pages are run as they say, and only what they ask for is shown."""
 
-import runpy
 import tomllib
 from pathlib import Path
 
 import pytest
 
-SHOWN = runpy.run_path(str(Path(__file__).parents[2] / "docs" / "shown.py"))
-picked, put, made = SHOWN["picked"], SHOWN["put"], SHOWN["made"]
+from shown import WrongPageError, answer, made, picked, put
 
 REPORT = """\
 Check of it
@@ -111,5 +109,10 @@ def test_a_page_is_run_in_its_order_and_a_try_is_taken_back() -> None:
     "page", [REFUSED, SHORT.replace("hill-demo", "nothing"), SHORT.replace("head", "Tail")]
 )
 def test_a_page_that_does_not_do_what_it_says_is_an_error(page: str) -> None:
-    with pytest.raises(SHOWN["WrongPageError"], match="parts"):
+    with pytest.raises(WrongPageError, match="parts"):
         made(page)
+
+
+def test_one_answer_can_be_asked_for_alone() -> None:
+    asked = answer("glidewright parts hill-demo lead-", "head")
+    assert asked == "Drawer of Hill Demo 2000\n2 of 32 parts, all invented for the demo."
