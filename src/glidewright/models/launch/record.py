@@ -71,6 +71,13 @@ CLOCK_SIZE = 11
 
 
 @compiled_part
+def _bend(before: float, after: float, rise: float, fall: float) -> tuple[float, float]:
+    """Square and cube of the curve before + rise u + square u^2 + cube u^3 with these ends and end slopes."""
+    change = after - before
+    return 3.0 * change - 2.0 * rise - fall, rise + fall - 2.0 * change
+
+
+@compiled_part
 def peak(before: float, after: float, rise: float, fall: float) -> tuple[float, float]:
     """Where in 0 to 1 a cubic is highest, and how high: from its ends and its slopes there.
 
@@ -78,9 +85,7 @@ def peak(before: float, after: float, rise: float, fall: float) -> tuple[float, 
     """
     if not rise > 0.0 or not fall < 0.0:
         return (1.0, after) if after >= before else (0.0, before)
-    # before + rise u + square u^2 + cube u^3: its slope falls through zero once
-    square = 3.0 * (after - before) - 2.0 * rise - fall
-    cube = rise + fall - 2.0 * (after - before)
+    square, cube = _bend(before, after, rise, fall)  # the slope falls through zero once
     u = -rise / (square - math.sqrt(square * square - 3.0 * cube * rise))
     return u, before + u * (rise + u * (square + u * cube))
 
@@ -90,8 +95,7 @@ def between(work: Array, length_s: float, u: float, place: int) -> float:
     """A state at the share u of the step: cubic through both ends with the rates there."""
     before, after = work[START, place], work[NEXT, place]
     rise, fall = length_s * work[RATE_1, place], length_s * work[RATE_END, place]
-    square = 3.0 * (after - before) - 2.0 * rise - fall
-    cube = rise + fall - 2.0 * (after - before)
+    square, cube = _bend(before, after, rise, fall)
     return float(before + u * (rise + u * (square + u * cube)))
 
 
