@@ -139,9 +139,9 @@ def balance_document() -> Document:
 
 
 def choose_document() -> Document:
-    """The report of a choice by height and launches, as in the tutorial."""
+    """The report of a choice by height, cost and launches, with any number of purchases."""
     model, rule = _demo()
-    request = ChooseRequest(model=model, rule=rule, buy=2, simulated=20)
+    request = ChooseRequest(model=model, rule=rule, goals=("height", "cost", "launches"), simulated=40)
     return choose_report.document(choose.run(request))
 
 

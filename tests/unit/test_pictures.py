@@ -1,6 +1,7 @@
 """The pictures of the docs: small, of their own, drawn by the program, and shown with words beside them."""
 
 import re
+from collections import Counter
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -13,6 +14,7 @@ import pictures
 REPOSITORY = Path(__file__).parents[2]
 FILES = sorted(make_images.FOLDER.glob("*.svg"))
 LARGEST_bytes = 60_000
+SHOWN = re.compile(r"!\[(?P<said>[^\]]*)\]\((?P<file>[^)]+)\)")
 # those that a forecast alone gives; the others are compared by docs/make_images.py --check
 QUICK = ("figure", "power", "launch", "chances")
 
@@ -55,3 +57,15 @@ def test_the_pictures_of_pages_are_there_and_small() -> None:
     assert {path.stem for path in make_screenshots.FOLDER.glob("*")} == {
         shot.name for shot in make_screenshots.SHOTS
     }
+
+
+def test_every_picture_is_shown_with_words_in_some_page() -> None:
+    seen: Counter[Path] = Counter()
+    for page in [REPOSITORY / "README.md", *(REPOSITORY / "docs").rglob("*.md")]:
+        for found in SHOWN.finditer(page.read_text(encoding="utf-8")):
+            assert len(found["said"].split()) >= 3, f"{page.name}: {found['file']}"
+            target = (page.parent / found["file"]).resolve()
+            assert target.exists(), f"{page.name}: {found['file']}"
+            seen[target] += 1
+    own = [*FILES, *make_screenshots.FOLDER.glob("*.png")]
+    assert [path.name for path in own if not seen[path.resolve()]] == []
