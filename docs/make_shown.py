@@ -14,6 +14,7 @@ from pathlib import Path
 
 from shown import ROOT, WrongPageError, made, without_digits
 
+IS_SLOW = True
 PAGES = (ROOT / "docs/tutorial.md", *sorted((ROOT / "docs/howto").glob("*.md")))
 
 
