@@ -19,18 +19,15 @@ from glidewright.models.aero.steering import response
 from glidewright.models.air.atmosphere import GRAVITY_m_s2
 
 Array = NDArray[np.float64]
-_SLOWEST = 1.05  # of the stalling speed
-_FAST = 2.0  # of the stalling speed: where a stick is felt as quick
-_APPROACH = 1.3  # of the stalling speed, brake closed
 
 
 @dataclass(frozen=True)
 class Flown:
     """The model in flight; everything of the first draws alone, (SEEN,), but `flight`.
 
-    faulty: the glider whose lattice knows building faults; slow, approach, fast: trimmed at least sink, at
-    1.3 times and at twice the stalling speed, thin flaps on the nominal shape; effect: of a real elevator and
-    a real rudder over thin ones, 1 for a surface that turns as a whole.
+    faulty: the glider whose lattice knows building faults; slow, approach, fast: trimmed at least sink and at
+    the multiples of the stalling speed that control.toml states, thin flaps on the nominal shape; effect: of
+    a real elevator and a real rudder over thin ones, 1 for a surface that turns as a whole.
     """
 
     desk: Desk
@@ -125,14 +122,15 @@ def flown_of(desk: Desk) -> Flown | str:
     effect = {
         name: flaps if faulty.has_flap(name) else np.ones_like(flaps) for name in ("elevator", "rudder")
     }
-    speeds = (slow, _APPROACH * stall, _FAST * stall)
+    shares = (practice("approach_over_stall"), practice("fast_over_stall"))
+    speeds = (slow, *(share * stall for share in shares))
     handled = [handled_at(found, flight, faulty, speed) for speed in speeds]
     return Flown(desk, flight, flow, faulty, handled[0], handled[1], handled[2], effect)
 
 
 def slowest_m_s(flown: Flown) -> Array:
     """The slowest airspeed that the elevator must hold, just above the stall."""
-    return _SLOWEST * flown.stall_m_s
+    return practice("slowest_over_stall") * flown.stall_m_s
 
 
 def practice(name: str, table: str = "control") -> float:

@@ -7,8 +7,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glidewright.base.figure import Figure
-from glidewright.data import coefficients
 from glidewright.decisions.steering.desk import LINE, Desk, diameter_of
+from glidewright.decisions.steering.flight import practice
 from glidewright.decisions.steering.hinges import Hinge
 from glidewright.decisions.steering.nouns import LoadRow, Rod
 from glidewright.decisions.steering.rig import Rig
@@ -27,11 +27,7 @@ from glidewright.models.power.typical import typical_servo_current
 
 Array = NDArray[np.float64]
 _SHARES = np.linspace(-1.0, 1.0, 17)
-_LIFT_SLOPE = (
-    4.0  # a radian, of a tail of aspect ratio 4 to 5; only for what the pivot of an all-moving one is off
-)
 _WARMER_K = 10.0
-_APPROACH = 1.4  # of the stalling speed with the brake closed
 _EXACT_RAD = float(np.radians(0.5))
 _NO_TORQUE = "the servo's part states no torque"
 _NO_SERVO = "no servo is named"
@@ -85,7 +81,8 @@ def moment_Nm(desk: Desk, hinge: Hinge, deflection_rad: Array, airspeed_m_s: Arr
         return np.broadcast_to(moment, deflection_rad.shape).copy()
     if hinge.slopes is None:
         off = np.abs(desk["control.pivot_off"])[:, None] * hinge.chord_m
-        moment = all_moving_moment_Nm(hinge.area_m2, _LIFT_SLOPE, off, deflection_rad + gust, pressure)
+        slope = practice("all_moving_lift_slope")
+        moment = all_moving_moment_Nm(hinge.area_m2, slope, off, deflection_rad + gust, pressure)
     else:
         factor = desk["control.hinge_factor"][:, None]
         moment = flap_moment_Nm(hinge.strip_m3, hinge.slopes, deflection_rad, gust, pressure, factor)
@@ -106,14 +103,14 @@ def _conditions(desk: Desk, rig: Rig) -> Iterator[tuple[str, Array, float]]:
     stall = desk.found.prediction.draws("stall_speed_m_s")
     launch = desk.found.prediction.draws("highest_airspeed_m_s")
     if stall is not None:
-        yield "approach", _APPROACH * stall, 1.0
+        yield "approach", practice("loads_over_stall") * stall, 1.0
     if launch is not None and not rig.is_spoiler:
         yield "launch", launch, 1.0
     yield "dive", desk["steering.dive_speed_m_s"], _dive_share()
 
 
 def _dive_share() -> float:
-    return float(coefficients("control")["dive_share"]["value"])
+    return practice("dive_share")
 
 
 def _row(desk: Desk, rig: Rig, title: str, speed: Array, travel: float) -> LoadRow:
@@ -278,4 +275,4 @@ def _warmth(desk: Desk, rig: Rig, lever: Array) -> Array | None:
 
 def needed_margin() -> float:
     """Torque margin that flyers keep to."""
-    return float(coefficients("control")["torque_margin"]["value"])
+    return practice("torque_margin")
