@@ -52,7 +52,11 @@ def _inside(record: FlightRecord, channel: str, window: Window) -> Samples | Non
     values = record.channel(channel)
     if values is None:
         return None
-    own = values[(record.time_s >= window[0]) & (record.time_s <= window[1])]
+    first, last = (
+        np.searchsorted(record.time_s, window[0]),
+        np.searchsorted(record.time_s, window[1], "right"),
+    )
+    own = values[first:last]
     own = own[np.isfinite(own)]
     return own if own.size >= _FEWEST else None
 
@@ -74,12 +78,13 @@ def _charge(record: FlightRecord, run: MotorRun) -> tuple[float, str] | None:
     """Charge of a run: the integral of the amps, or the difference of a counter."""
     amps = record.channel("current_A")
     if amps is not None:
-        known = np.isfinite(amps)
-        time_s, own = record.time_s[known], amps[known]
-        within = (time_s > run.start_s) & (time_s < run.stop_s)
-        if np.count_nonzero(within) >= _FEWEST:
-            grid = np.concatenate([[run.start_s], time_s[within], [run.stop_s]])
-            values = np.concatenate([[own[within][0]], own[within], [own[within][-1]]])
+        first = np.searchsorted(record.time_s, run.start_s, "right")
+        last = np.searchsorted(record.time_s, run.stop_s)
+        known = np.isfinite(amps[first:last])
+        time_s, own = record.time_s[first:last][known], amps[first:last][known]
+        if own.size >= _FEWEST:
+            grid = np.concatenate([[run.start_s], time_s, [run.stop_s]])
+            values = np.concatenate([[own[0]], own, [own[-1]]])
             return float(
                 np.trapezoid(values, grid)
             ), "integral of the recorded amps; such a sensor is good to 3 %"
