@@ -2,6 +2,7 @@
 
 import ast
 import re
+import tomllib
 from collections import Counter
 from pathlib import Path
 
@@ -55,8 +56,13 @@ def test_every_function_that_a_note_links_is_where_the_link_leads(note: Path) ->
 
 @each_note
 def test_a_note_has_an_example_that_runs(note: Path) -> None:
-    # pytest runs it: pyproject.toml takes docs/methods/*.md in as doctests
     assert re.search(r"^```python\n>>> .*?\n\n```$", text_of(note), re.DOTALL | re.MULTILINE)
+
+
+def test_a_plain_pytest_runs_the_examples() -> None:
+    options = tomllib.loads(text_of(REPOSITORY / "pyproject.toml"))["tool"]["pytest"]["ini_options"]
+    assert "docs/methods" in options["testpaths"]
+    assert "--doctest-glob=docs/methods/*.md" in options["addopts"].split()
 
 
 def test_every_file_of_coefficients_stands_in_one_note() -> None:
