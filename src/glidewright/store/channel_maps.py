@@ -10,10 +10,10 @@ from glidewright.domain.channel_map import ChannelMap
 
 from .atomic import write_sentence, write_whole
 from .raw_logs import FLIGHTS_FOLDER
-from .tables import parsed
-from .texts import read_text
+from .tables import Problems, parsed
+from .texts import files_in, read_text
 
-MAPS_FOLDER = "maps"
+_PLACE = f"{FLIGHTS_FOLDER}/maps"
 _HEAD = (
     "Which column of a log is which channel, and in which unit; it holds for every log with this header.",
     "Correct a channel or a unit here; place counts from 1, time_s is the clock.",
@@ -22,21 +22,11 @@ _HEAD = (
 
 def read_maps(folder: Path) -> tuple[ChannelMap, ...]:
     """Every confirmed channel map of a model folder; InputError with all that is wrong in them."""
-    problems: list[Problem] = []
-    maps: list[ChannelMap] = []
-    try:
-        paths = sorted((folder / FLIGHTS_FOLDER / MAPS_FOLDER).glob("*.toml"))
-    except OSError:
-        return ()
-    for path in paths:
-        where = f"{FLIGHTS_FOLDER}/{MAPS_FOLDER}/{path.name}"
-        try:
-            maps.append(_read_map(path, where))
-        except InputError as refused:
-            problems.extend(refused.problems)
+    problems = Problems()
+    maps = [problems.attempt(_read_map, path, f"{_PLACE}/{path.name}") for path in _map_files(folder)]
     if problems:
         raise InputError(problems)
-    return tuple(maps)
+    return tuple(one for one in maps if one is not None)
 
 
 def keep_map(folder: Path, channel_map: ChannelMap) -> Path:
@@ -44,12 +34,12 @@ def keep_map(folder: Path, channel_map: ChannelMap) -> Path:
 
     Raises WriteError when it cannot be written; what stood there before still stands.
     """
-    maps = folder / FLIGHTS_FOLDER / MAPS_FOLDER
+    maps = folder / _PLACE
     try:
         maps.mkdir(parents=True, exist_ok=True)
     except OSError as refused:
         raise WriteError(Problem(str(maps), write_sentence(refused))) from refused
-    same = (path for path in sorted(maps.glob("*.toml")) if _is_for(path, channel_map))
+    same = (path for path in _map_files(folder) if _is_for(path, channel_map))
     path = next(same, maps / f"{channel_map.source}.toml")
     write_whole(path, map_text(channel_map))
     return path
@@ -72,6 +62,10 @@ def map_text(channel_map: ChannelMap) -> str:
         tables.append(table)
     document.add("column", tables)
     return tomlkit.dumps(document)
+
+
+def _map_files(folder: Path) -> list[Path]:
+    return [path for path in files_in(folder / _PLACE, _PLACE) if path.suffix == ".toml"]
 
 
 def _read_map(path: Path, where: str) -> ChannelMap:

@@ -30,19 +30,19 @@ _LISTS = ("logs", "evidence")
 def with_learned(model: Model, folder: Path) -> Model:
     """The model with what its flights taught; as it is where there are none.
 
-    Raises InputError for a corrections.toml that cannot be read.
+    Raises InputError as ``read_learned``.
     """
     learned = read_learned(folder)
     return model if learned is None else model.model_copy(update={"learned": learned})
 
 
 def read_learned(folder: Path) -> Learned | None:
-    """What the folder holds of it, with the logs that came after it; nothing without either."""
+    """What the folder holds of it, with the logs that came after it; nothing without either.
+
+    Raises InputError for a corrections.toml or a folder of logs that cannot be read.
+    """
     path = folder / CORRECTIONS_FILE
-    try:
-        is_there = path.exists()
-    except OSError:
-        is_there = False
+    is_there = path.exists()
     learned = _learned_of(read_text(path, CORRECTIONS_FILE)) if is_there else Learned()
     newer = tuple(path.name for path in kept_raws(folder) if path.name not in learned.logs)
     if not is_there and not newer:

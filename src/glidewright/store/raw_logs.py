@@ -12,6 +12,7 @@ from glidewright.base.errors import InputError, MissingError, Problem, WriteErro
 from glidewright.domain.raw_log import LARGEST_LOG_bytes, RawLog, plain_name, too_large
 
 from .atomic import force_folder, write_sentence, write_whole_bytes
+from .texts import files_in, unreadable
 
 FLIGHTS_FOLDER = "flights"
 _HASH_DIGITS = 12
@@ -41,10 +42,7 @@ def read_raw(path: Path) -> RawLog:
                     raise too_large(name)
                 pieces.append(piece)
     except OSError as refused:
-        reason = "reading it is not allowed; change its permissions"
-        if not isinstance(refused, PermissionError):
-            reason = f"the system said: {refused.strerror}; check the disk or the name"
-        raise InputError(Problem(str(path), f"must be readable; {reason}")) from refused
+        raise InputError(Problem(str(path), unreadable(refused))) from refused
     return RawLog.of(name, b"".join(pieces))
 
 
@@ -78,12 +76,8 @@ def keep_raw(folder: Path, raw: RawLog) -> tuple[Path, bool]:
 
 
 def kept_raws(folder: Path) -> list[Path]:
-    """Every kept log of a model folder, by name; hidden files are none."""
-    try:
-        found = sorted((folder / FLIGHTS_FOLDER).iterdir())
-    except OSError:
-        return []
-    return [path for path in found if path.is_file() and not path.name.startswith(".")]
+    """Every kept log of a model folder, by name; hidden files are none. Raises InputError as ``files_in``."""
+    return files_in(folder / FLIGHTS_FOLDER, FLIGHTS_FOLDER)
 
 
 def kept_name(raw: RawLog) -> str:

@@ -58,7 +58,7 @@ def read_text(path: Path, where: str) -> str:
             )
         data = path.read_bytes()
     except OSError as refused:
-        raise InputError(Problem(where, _unreadable(refused))) from refused
+        raise InputError(Problem(where, unreadable(refused))) from refused
     try:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError as refused:
@@ -98,7 +98,7 @@ def _folder_problem(folder: Path) -> InputError | None:
                 )
             )
     except OSError as refused:
-        return InputError(Problem(str(folder), _unreadable(refused)))
+        return InputError(Problem(str(folder), unreadable(refused)))
     return None
 
 
@@ -121,13 +121,27 @@ def _files(folder: Path, part: str, ending: str, what: str, problems: list[Probl
         problems.append(Problem(part, f"must be a folder with {what}; a file came; rename it"))
         return []
     except OSError as refused:
-        problems.append(Problem(part, _unreadable(refused)))
+        problems.append(Problem(part, unreadable(refused)))
         return []
     wanted = (name for name in found if name.lower().endswith(ending) and not name.startswith("."))
     return [f"{part}/{name}" for name in wanted]
 
 
-def _unreadable(refused: OSError) -> str:
+def files_in(folder: Path, where: str) -> list[Path]:
+    """The files of a folder in the order of their names, hidden ones left out; none where there is no folder.
+
+    where: names the folder in messages. Raises InputError when it cannot be looked into.
+    """
+    try:
+        return [path for path in sorted(folder.iterdir()) if path.is_file() and path.name[0] != "."]
+    except (FileNotFoundError, NotADirectoryError):
+        return []
+    except OSError as refused:
+        raise InputError(Problem(where, unreadable(refused))) from refused
+
+
+def unreadable(refused: OSError) -> str:
+    """What must be, what came and what to do, for a file or folder that the system did not let be read."""
     if isinstance(refused, PermissionError):
         return "must be readable; reading it is not allowed; change its permissions"
     return f"must be readable; the system said: {refused.strerror}; check the disk or the name"

@@ -14,18 +14,18 @@ from .migrations import SCHEMA, migrated, schema_of
 from .overlay import Laid
 from .reading import model_of_texts
 from .tables import parsed
-from .texts import MODEL_FILE, read_text, read_texts
+from .texts import MODEL_FILE, files_in, read_text, read_texts
 
 VARIANTS_FOLDER = "variants"
 
 
 def list_variants(folder: Path) -> tuple[str, ...]:
-    """Names of the variants of a model folder, sorted; none where it has no such folder."""
-    place = folder / VARIANTS_FOLDER
-    if not place.is_dir():
-        return ()
-    files = (path for path in place.iterdir() if path.suffix == ".toml" and not path.name.startswith("."))
-    return tuple(sorted(path.stem for path in files))
+    """Names of the variants of a model folder, sorted; none where it has no such folder.
+
+    Raises InputError when that folder cannot be looked into.
+    """
+    files = files_in(folder / VARIANTS_FOLDER, VARIANTS_FOLDER)
+    return tuple(sorted(path.stem for path in files if path.suffix == ".toml"))
 
 
 def is_variant_file(path: Path) -> bool:
