@@ -10,7 +10,7 @@ import pytest
 
 import make_methods
 from glidewright.data import packaged
-from marked import anchor, marked
+from marked import marked
 
 REPOSITORY = Path(__file__).parents[2]
 NOTES = make_methods.notes()
@@ -82,26 +82,3 @@ def test_every_module_of_the_models_is_explained_in_some_note() -> None:
     modules = {path for path in inside.rglob("*.py") if path.name not in NO_MODEL}
     assert len(modules) > 30
     assert sorted(str(path.relative_to(inside)) for path in modules - linked) == []
-
-
-@pytest.mark.parametrize("page", [*NOTES, make_methods.INDEX], ids=lambda page: page.stem)
-def test_links_of_a_note_lead_somewhere(page: Path) -> None:
-    gone = []
-    for target in re.findall(r"\]\((?!https?:)([^)]+)\)", text_of(page)):
-        file, _, place = target.partition("#")
-        path = (page.parent / file).resolve() if file else page
-        if not path.exists() or (place and place not in headings(path)):
-            gone.append(target)
-    assert gone == []
-
-
-def headings(path: Path) -> set[str]:
-    """Anchors of a page; the second heading of a name ends in -1, the third in -2."""
-    found: Counter[str] = Counter()
-    names = set()
-    for line in text_of(path).splitlines():
-        if line.startswith("#"):
-            name = anchor(line.lstrip("# "))
-            names.add(f"{name}-{found[name]}" if found[name] else name)
-            found[name] += 1
-    return names
