@@ -25,6 +25,7 @@ from pathlib import Path
 
 FOLDER = Path(__file__).resolve().parent
 AT_A_TIME = 2
+_LAST_LINES = 12  # of what a maker says that failed
 
 
 @dataclass(frozen=True)
@@ -108,7 +109,8 @@ def _run(maker: Maker, words: Sequence[str]) -> Ran:
     start = time.monotonic()
     line = [sys.executable, str(maker.path), *words]
     ran = subprocess.run(line, cwd=FOLDER.parent, capture_output=True, text=True, check=False)
-    said = "\n".join(filter(None, (ran.stdout.strip(), ran.stderr.strip() if ran.returncode else "")))
+    wrong = ran.stderr.strip().splitlines()[-_LAST_LINES:] if ran.returncode else []
+    said = "\n".join(filter(None, (ran.stdout.strip(), *wrong)))
     return Ran(maker, ran.returncode, time.monotonic() - start, said)
 
 

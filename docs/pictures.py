@@ -168,7 +168,9 @@ def calibrate_document() -> Document:
         for log in _EVENINGS:
             words = ["read", str(folder.parent / FLIGHTS / log), "--model", str(folder), "--accept-channels"]
             with contextlib.redirect_stdout(io.StringIO()):
-                glidewright([*words, "--json"])
+                code = glidewright([*words, "--json"])
+            if code not in (0, 1):
+                raise ValueError(f"{log} must be read; it was refused; run: glidewright {' '.join(words)}")
         model, rule = _demo()
         with Logbook(logbook_url(folder, "")) as book:
             flights = book.flights(model.name)
