@@ -48,8 +48,7 @@ def _hand_glide(sight: Sight) -> PlanStep:
         state="open",
         do=(
             "Wind straight on the nose, nose on the horizon, a firm level push at the trim speed; not "
-            "upwards. "
-            "Motor locked.",
+            "upwards. Motor locked.",
             "Aim a few metres short of the full distance the first time: push a little slower than the "
             "trim speed.",
         ),
@@ -63,8 +62,7 @@ def _hand_glide(sight: Sight) -> PlanStep:
         record=(asked("distance_m", "Distance", distance),),
         if_it_fails=(
             "It dives or swoops up: trim a millimetre of elevator and try again; more than two tries that "
-            "way, "
-            "and the balance is wrong: go back to it.",
+            "way, and the balance is wrong: go back to it.",
             "It turns: look for a twist and for unequal sides, then trim the rudder.",
         ),
         caution="Nobody in front within three times the distance; throw away from people.",
@@ -91,8 +89,7 @@ def _first_flight(sight: Sight) -> PlanStep:
         state="open",
         do=(
             "A helper throws, the pilot has both hands on the sticks; into the wind, wings level, nose "
-            "slightly "
-            "up, motor after the release.",
+            "slightly up, motor after the release.",
             f"Stop after {seconds}, ease the nose down to the trim speed, and only trim.",
             "Land long and straight ahead without brake. Then feel motor, controller and pack.",
         ),
@@ -151,8 +148,7 @@ def _trim(sight: Sight) -> PlanStep:
         record=(asked("edge_m", "Elevator where it ended up, at its trailing edge"),),
         if_it_fails=(
             "Far from the forecast elevator: wing and tail are not at the angles drawn, or the balance is "
-            "off; "
-            "measure both before more trim.",
+            "off; measure both before more trim.",
         ),
     )
 
@@ -178,8 +174,7 @@ def _stall(sight: Sight) -> PlanStep:
         record=(asked("height_m", "Height lost", _stall_figure(sight)),),
         if_it_fails=(
             "A wing drops sharply: look for a twist at that tip; until it is mended, fly turns faster and "
-            "land "
-            "with speed in hand.",
+            "land with speed in hand.",
         ),
         caution="Away from people and from the edge of the field: a model that drops a wing turns.",
     )

@@ -187,8 +187,7 @@ def _power(sight: Sight) -> PlanStep:
         ),
         if_it_fails=(
             "More current than a limit allows: stop, fit a smaller propeller or fewer cells; glidewright "
-            "check "
-            "says which.",
+            "check says which.",
         ),
         caution="Propellers cut: hold the model behind the wing, nobody in line with the disc, sleeves tied.",
         goes_to="a bench reading: it narrows current, climb, height and launches from one charge",
@@ -219,8 +218,7 @@ def _failsafe() -> PlanStep:
         state="open",
         do=(
             "Set the receiver so that the motor stops and the surfaces hold a gentle turn or neutral when "
-            "the "
-            "signal is lost.",
+            "the signal is lost.",
             "Model held fast, motor turning slowly: switch the transmitter off. The motor must stop.",
         ),
         numbers=(),
