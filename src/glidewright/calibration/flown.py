@@ -350,6 +350,12 @@ def sigma_of(figure: Figure, *, is_log: bool) -> float:
     """Standard deviation that low and high of a figure stand for, in its unit; of its logarithm if asked for.
 
     Low and high are the 10 % and 90 % points of a normal law; both must be known.
+
+    >>> height = Figure(
+    ...     value=100.0, low=97.0, high=103.0, unit="m", shown="m", grade="measured", because="log"
+    ... )
+    >>> round(sigma_of(height, is_log=False), 3), round(sigma_of(height, is_log=True), 4)
+    (2.341, 0.0234)
     """
     assert figure.value is not None and figure.low is not None and figure.high is not None
     if is_log:

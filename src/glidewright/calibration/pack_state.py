@@ -16,7 +16,18 @@ CHARGE, SLOW, MOTOR, PACK = range(4)
 
 
 def quick_resistance_ohm(power: Array, start: Array) -> Array:
-    """Quick resistance of the pack, shape (rows,), at the charge and temperature of the start rows."""
+    """Quick resistance of the pack, shape (rows,), at the charge and temperature of the start rows.
+
+    Charge and warmth as in methods/pack.md. Full and at its reference temperature it is the stated one:
+
+    >>> from glidewright.models.launch.example import example_inputs
+    >>> inputs = example_inputs()
+    >>> start = inputs.start.copy()
+    >>> start[:, CHARGE], start[:, PACK] = 0.0, inputs.power[:, pl.PACK_REFERENCE_TEMPERATURE_K]
+    >>> shares = quick_resistance_ohm(inputs.power, start) / inputs.power[:, pl.PACK_RESISTANCE_OHM]
+    >>> shares.round(6).tolist()
+    [1.0]
+    """
     nodes, _ = cell_voltage_table()
     left = np.clip(1.0 - start[:, CHARGE] / power[:, pl.PACK_CAPACITY_AS], 0.0, 1.0)
     rise, reference = power[:, pl.PACK_TEMPERATURE_COEFFICIENT_K], power[:, pl.PACK_REFERENCE_TEMPERATURE_K]
@@ -26,7 +37,18 @@ def quick_resistance_ohm(power: Array, start: Array) -> Array:
 
 
 def resting_voltage_V(power: Array, start: Array) -> Array:
-    """Volts of the rested pack, shape (rows,), under the current of the radio alone."""
+    """Volts of the rested pack, shape (rows,), under the current of the radio alone.
+
+    Half full and without that current a cell shows 3.79 V (0.1C discharge of a published cell, pack.toml):
+
+    >>> from glidewright.models.launch.example import example_inputs
+    >>> inputs = example_inputs()
+    >>> inputs.power[:, pl.SERVO_CURRENT_A] = 0.0
+    >>> inputs.start[:, CHARGE] = 0.5 * inputs.power[:, pl.PACK_CAPACITY_AS]
+    >>> cells = inputs.power[:, pl.PACK_CELLS_IN_SERIES]
+    >>> (resting_voltage_V(inputs.power, inputs.start) / cells).round(2).tolist()
+    [3.79]
+    """
     nodes, volts = cell_voltage_table()
     left = np.clip(1.0 - start[:, CHARGE] / power[:, pl.PACK_CAPACITY_AS], 0.0, 1.0)
     slow = 1.0 + power[:, pl.PACK_SLOW_RESISTANCE_RATIO]
@@ -40,7 +62,14 @@ def rested(power: Array, ends: Array, air_temperature_K: Array, rest_s: Array) -
 
     Servos and receiver go on drawing their current; the RC pair and both temperatures come to their ends
     exponentially. States: charge taken in A s, volts of the slow pair, temperatures of motor and pack in K;
-    air_temperature_K, rest_s: (rows,).
+    air_temperature_K, rest_s: (rows,). Long rested, both are as warm as the air:
+
+    >>> from glidewright.models.launch.example import example_inputs
+    >>> inputs = example_inputs()
+    >>> warm = inputs.start + [0.0, 0.0, 40.0, 15.0]
+    >>> later = rested(inputs.power, warm, np.array([290.0]), np.array([1e5]))
+    >>> later[:, [MOTOR, PACK]].round(3).tolist()
+    [[290.0, 290.0]]
     """
     settled = power[:, pl.SERVO_CURRENT_A] * quick_resistance_ohm(power, ends)
     settled = settled * power[:, pl.PACK_SLOW_RESISTANCE_RATIO]

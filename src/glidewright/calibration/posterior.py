@@ -28,7 +28,18 @@ UNTOUCHED = 1e-6
 
 
 def mode_and_curvature(costs: Costs, normal_at: Normal, size: int) -> tuple[Array, Array]:
-    """Most likely scores, shape (size,), and the inverse curvature there, shape (size, size)."""
+    """Most likely scores, shape (size,), and the inverse curvature there, shape (size, size).
+
+    Tarantola 2005, equations 3.50 to 3.53. After 80 steps, or when no damping helps any more, the best scores
+    found so far stand. One reading 1.2 +- 0.5 of a score: mean 1.2 / (1 + 0.25), variance 0.25 / (1 + 0.25).
+
+    >>> mode, covariance = mode_and_curvature(
+    ...     lambda z: z[:, 0] ** 2 + ((1.2 - z[:, 0]) / 0.5) ** 2,
+    ...     lambda z: (np.array([[1.0 + 1.0 / 0.25]]), np.array([(1.2 - z[0]) / 0.25])), 1
+    ... )
+    >>> mode.round(6).tolist(), covariance.round(6).tolist()
+    ([0.96], [[0.2]])
+    """
     mean = np.zeros(size)
     cost = float(costs(mean[None])[0])
     damping = 0.0
@@ -54,7 +65,14 @@ def moments(costs: Costs, mode: Array, covariance: Array) -> tuple[Array, Array]
     A loss that may be next to nothing leaves a posterior with a long flat side, which the curvature at the
     mode does not see. Each round draws from a wide-tailed law with the moments of the round before (O. Cappé
     et al., J. Comput. Graph. Stat. 13 (2004) 907); weights are flattened while too few draws carry them.
-    Scores that no reading touches keep their prior.
+    Scores that no reading touches keep their prior. Shapes as those of mode_and_curvature. One that is normal
+    gives mode and curvature again:
+
+    >>> mean, spread = moments(
+    ...     lambda z: z[:, 0] ** 2 + ((1.2 - z[:, 0]) / 0.5) ** 2, np.array([0.96]), np.array([[0.2]])
+    ... )
+    >>> mean.round(2).tolist(), spread.round(2).tolist()
+    ([0.96], [[0.2]])
     """
     every = mode.size
     touched = np.flatnonzero(np.abs(covariance - np.eye(every)).max(axis=0) > UNTOUCHED)
