@@ -6,6 +6,7 @@ from glidewright.base.fields import Noun, plain, quantity
 from glidewright.base.figure import Given
 
 from .day import DayIfKnown, day_if_known
+from .meters import loaded_volts, pack_amps, propeller_speed
 
 
 class BenchReading(Noun):
@@ -16,27 +17,9 @@ class BenchReading(Noun):
 
     table: ClassVar[str] = "bench"
 
-    voltage_V: Given | None = quantity(
-        "Volts",
-        key="voltage_V",
-        shown="V",
-        help="at the controller's input, under load",
-        spread="voltmeter",
-        above=0,
-        at_most=100,
-    )
-    current_A: Given | None = quantity(
-        "Amps", key="current_A", shown="A", help="from the pack", spread="ammeter", above=0, at_most=500
-    )
-    revs_per_s: Given | None = quantity(
-        "Speed",
-        key="speed_rpm",
-        shown="rpm",
-        help="of the propeller",
-        spread="tachometer",
-        above=0,
-        at_most=60000,
-    )
+    voltage_V: Given | None = loaded_volts("at the controller's input, under load")
+    current_A: Given | None = pack_amps()
+    revs_per_s: Given | None = propeller_speed("Speed", "of the propeller")
     thrust_N: Given | None = quantity(
         "Thrust",
         key="thrust_N",

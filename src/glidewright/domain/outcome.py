@@ -7,6 +7,7 @@ from glidewright.base.figure import Given
 
 from .bench import BenchReading
 from .day import DayIfKnown, day_if_known
+from .meters import balance_point, loaded_volts, pack_amps, propeller_speed, scale_mass
 from .weighing import Weighing
 
 AT_REST = "power"
@@ -23,39 +24,11 @@ class Outcome(Noun):
     went: Went = plain("Went", help="well or badly")
     date: DayIfKnown = day_if_known()
     note: str = plain("Note", help="what was seen", default="")
-    mass_kg: Given | None = quantity(
-        "Mass", key="mass_g", shown="g", help="that the scale read", spread="scale", above=0, at_most=20000
-    )
-    x_m: Given | None = quantity(
-        "Balance point x",
-        key="x_mm",
-        shown="mm",
-        help="where the model balanced, from the datum",
-        spread="balance_reading",
-        at_least=-3000,
-        at_most=3000,
-    )
-    current_A: Given | None = quantity(
-        "Amps", key="current_A", shown="A", help="from the pack", spread="ammeter", above=0, at_most=500
-    )
-    voltage_V: Given | None = quantity(
-        "Volts",
-        key="voltage_V",
-        shown="V",
-        help="under load",
-        spread="voltmeter",
-        above=0,
-        at_most=100,
-    )
-    revs_per_s: Given | None = quantity(
-        "Speed of the propeller",
-        key="speed_rpm",
-        shown="rpm",
-        help="at full throttle",
-        spread="tachometer",
-        above=0,
-        at_most=60000,
-    )
+    mass_kg: Given | None = scale_mass("that the scale read")
+    x_m: Given | None = balance_point("where the model balanced, from the datum")
+    current_A: Given | None = pack_amps()
+    voltage_V: Given | None = loaded_volts("under load")
+    revs_per_s: Given | None = propeller_speed("Speed of the propeller", "at full throttle")
     temperature_K: Given | None = quantity(
         "Temperature",
         key="temperature_C",

@@ -8,6 +8,7 @@ from glidewright.base.fields import Noun, nested, plain, quantity
 from glidewright.base.figure import Given
 
 from .day import DayIfKnown, day_if_known
+from .meters import balance_point, scale_mass
 
 
 class Support(Noun):
@@ -53,24 +54,8 @@ class Weighing(Noun):
     table: ClassVar[str] = "weighing"
 
     of: tuple[str, ...] = plain("Weighed", help="names of items or groups, or all")
-    mass_kg: Given | None = quantity(
-        "Mass",
-        key="mass_g",
-        shown="g",
-        help="reading of the scale, when there is one",
-        spread="scale",
-        above=0,
-        at_most=20000,
-    )
-    x_m: Given | None = quantity(
-        "Balance point x",
-        key="x_mm",
-        shown="mm",
-        help="where it balanced, from the datum",
-        spread="balance_reading",
-        at_least=-3000,
-        at_most=3000,
-    )
+    mass_kg: Given | None = scale_mass("reading of the scale, when there is one")
+    x_m: Given | None = balance_point("where it balanced, from the datum")
     support: tuple[Support, ...] = nested(
         "Supports", noun=Support, help="two or three scales under the model, in place of mass_g"
     )

@@ -17,7 +17,13 @@ class Pack(Part):
     kind_title: ClassVar[str] = "Pack"
 
     cells: int = Field(title="Cells in series", description="at least one", ge=1, le=14)
-    parallel: int = Field(title="Cells in parallel", description="at least one", ge=1, le=8, default=1)
+    parallel: int = Field(
+        title="Cells in parallel",
+        description="at least one; capacity and resistance are those of the whole pack, whatever stands here",
+        ge=1,
+        le=8,
+        default=1,
+    )
     capacity_As: Given = quantity(
         "Capacity",
         key="capacity_mAh",

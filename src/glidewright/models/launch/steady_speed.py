@@ -109,10 +109,6 @@ def _steady_rows(
         found[row, 0], found[row, 1] = (one, at_one) if at_one > at_other else (other, at_other)
 
 
-KERNELS = (_steady_rows,)
-"""What the Python functions of this module run."""
-
-
 def steady_speeds_m_s(inputs: LaunchInputs) -> tuple[Array, Array]:
     """Airspeed and rate of the fastest steady climb of every row, each of shape (draws,).
 

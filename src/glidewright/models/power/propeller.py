@@ -116,15 +116,7 @@ def thrust_coefficient(curve: PropellerCurve, advance_ratio: ArrayLike, revs_per
 
 
 def power_coefficient(curve: PropellerCurve, advance_ratio: ArrayLike, revs_per_s: ArrayLike) -> Floats:
-    """Power coefficient ``C_P = P / (rho n^3 D^5)`` of the shaft power.
-
-    Args:
-        curve: the propeller.
-        advance_ratio: ``V / (n D)``; below 0 counts as 0, beyond the last node the curve goes on straight.
-        revs_per_s: revs; outside the measured range the nearest measured revs count.
-
-    Returns:
-        Coefficients, the two arguments broadcast against each other.
+    """Power coefficient ``C_P = P / (rho n^3 D^5)`` of the shaft; arguments as ``thrust_coefficient``.
 
     >>> curve = propeller_curve(0.2794, 0.1524, folding=True, blade_family="ancf")
     >>> round(float(power_coefficient(curve, 0.0, 6000 / 60)), 2)
