@@ -60,7 +60,7 @@ def read_and_enter(
         return result.model_copy(update={"entered": "only looked at: nothing was entered"})
     if not reading.may_enter:
         words = "not entered: nobody has accepted yet how the columns are read"
-        step = "look at the channels below; if they are right, run the same again with --accept-channels"
+        step = "look at the channels of the log; if they are right, run the same again with --accept-channels"
         return result.model_copy(update={"entered": words, "next_steps": (step,)})
     entered = enter_log(folder, book, model.name, raw, reading.flights, reading.channel_map)
     for flight in reading.flights:
