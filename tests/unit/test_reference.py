@@ -1,7 +1,6 @@
 """The reference is what the code makes, and what the code makes is true of the program."""
 
 import json
-import re
 import shlex
 import types
 import typing
@@ -24,7 +23,6 @@ from glidewright.faces.cli.main import command_table, main
 from glidewright.faces.report.render_json import figure_object
 from glidewright.logs.formats import FORMATS
 from glidewright.logs.read_log import read_log
-from marked import anchor
 
 REPOSITORY = Path(__file__).parents[2]
 JOBS = {job.name: job for job in reference_commands.jobs()}
@@ -50,19 +48,6 @@ def test_every_page_is_listed() -> None:
     own = {path.name for path in make_reference.FOLDER.iterdir()} - {"README.md"}
     assert own == set(make_reference.PAGES)
     assert all(f"({name})" in listed for name in own)
-
-
-@pytest.mark.parametrize("name", ["README.md", *sorted(make_reference.PAGES)])
-def test_the_links_of_a_page_lead_somewhere(name: str) -> None:
-    page = make_reference.FOLDER / name
-    text = page.read_text(encoding="utf-8")
-    headings = {
-        anchor(re.sub(r"\[(.*?)\]\(.*?\)", r"\1", line)) for line in re.findall(r"^#+ (.+)", text, re.M)
-    }
-    links = re.findall(r"\]\((?!https?:)([^)#\s]*)(?:#([^)\s]*))?\)", text)
-    assert links or name == "log_formats.md"
-    assert [target for target, _ in links if target and not (page.parent / target).exists()] == []
-    assert [place for target, place in links if not target and place not in headings] == []
 
 
 @pytest.mark.parametrize("name", sorted(JOBS))
