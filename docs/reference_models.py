@@ -34,7 +34,7 @@ _NUMBER = re.compile(
 _SOURCE = re.compile(
     r"equation|source|NACA|R&M|Raymer|Hoerner|Anderson|Etkin|ISO \d|studies/|coefficients/\S|common practice"
     r"|memory|\(\d{4}\)|\b(?:19|20)\d\d\b|chapter|section \d|conservation|Biot|Kutta|Drela|statics|Newton"
-    r"|Huygens|Arrhenius|Multhopp|FAI|geometry of|trigonometry|binomial|normal distribution",
+    r"|textbook|Huygens|Arrhenius|Multhopp|FAI|geometry of|trigonometry|binomial|normal distribution",
     re.IGNORECASE,
 )
 

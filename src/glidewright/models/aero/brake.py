@@ -2,9 +2,11 @@
 
 A blade stands up from the upper side by its chord times the sine of its angle. Its drag area is that of a
 plate on a wall (``buildup.brake_drag_area_m2``). The section behind it loses lift in proportion to that
-height over its own chord; the lattice takes it as a turn of the zero-lift line along the blades, so that the
-rest of the wing and the tail have their part: at the same lift the wing flies nose up, and the hole in the
-lift along the span costs induced drag. The pitching moment of a section with an open spoiler is not in it.
+height over its own chord; the lattice takes it as a turn of the zero-lift line along the blades, so that
+the rest of the wing and the tail have their part: at the same lift the wing flies nose up, and the hole in
+the lift along the span costs induced drag. How much is lost stands with its source in
+``data/coefficients/airframe_drag.toml``. The pitching moment of a section with an open spoiler is not in
+it.
 """
 
 from collections.abc import Sequence

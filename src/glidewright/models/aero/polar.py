@@ -1,10 +1,11 @@
 """Drag of the whole glider against its lift and airspeed, with a lift ceiling: one row of numbers a draw.
 
-C_D = C_D0 + k (C_L - C_L0)^2 + T(C_L, V), between the lowest lift coefficient and the ceiling
-C_Lmax + T_max(V). The tables T and T_max hold what no parabola can: section drag and stall change with lift
-and, through the Reynolds number, with airspeed. They are straight between their nodes and go on level beyond
-them. A row without tables is the quadratic polar. The launch asks only the functions of this module, so that
-another form of polar changes nothing else.
+C_D = C_D0 + k (C_L - C_L0)^2 + T(C_L, V), between the lowest lift coefficient and the ceiling C_Lmax +
+T_max(V): the parabola of J. D. Anderson, Introduction to Flight, chapter 6. The tables T and T_max hold
+what no parabola can: section drag and stall change with lift and, through the Reynolds number, with
+airspeed. They are straight between their nodes and go on level beyond them. A row without tables is the
+quadratic polar. The launch asks only the functions of this module, so that another form of polar changes
+nothing else.
 """
 
 from collections.abc import Mapping

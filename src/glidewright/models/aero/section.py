@@ -2,11 +2,11 @@
 
 Straight interpolation between the nodes of the section's table: in the angle of attack, in the logarithm of
 the Reynolds number, and between free transition (``rough`` 0: smooth and true) and transition forced at a
-tenth of the chord (``rough`` 1: turbulator, dirt, a step at the edge of the covering). Beyond the nodes
-the nearest node holds; ``outside`` tells where. Arguments may be arrays of finite numbers; shapes broadcast.
+tenth of the chord (``rough`` 1: turbulator, dirt, a step at the edge of the covering). Beyond the nodes the
+nearest node holds; ``outside`` tells where. Arguments may be arrays of finite numbers; shapes broadcast.
 
-The coefficients are as computed. Tunnels find more drag and an earlier stall: multiply drag by
-``drag_factor`` and the highest lift by ``highest_lift_factor``.
+The tables are those of ``section_table``, computed by ``studies/sections.py``. Tunnels find more drag and
+an earlier stall: multiply drag by ``drag_factor`` and the highest lift by ``highest_lift_factor``.
 """
 
 from typing import Any

@@ -1,10 +1,12 @@
 """The trimmed polar of a whole glider: attitude, elevator, drag by cause and lift ceiling in straight flight.
 
-Lift and pitching moment come from the vortex lattice, factored once; profile drag from the section tables at
-every strip's own lift and Reynolds number; induced drag from the Trefftz plane; the rest from the build-up.
-The lift of a strip is that of the lattice, whose sections lift as tunnels found at these Reynolds numbers; a
-deflected flap is taken as a section at the same lift, with the drag that flaps add. Stall: the first strip of
-the wing whose lift reaches its section's highest, at its own Reynolds number.
+Lift and pitching moment come from the vortex lattice, factored once; profile drag from the section tables
+at every strip's own lift and Reynolds number; induced drag from the Trefftz plane; the rest from the
+build-up. The lift of a strip is that of the lattice, whose sections lift as tunnels found at these Reynolds
+numbers; a deflected flap is taken as a section at the same lift, with the drag that flaps add. Stall: the
+first strip of the wing whose lift reaches its section's highest, at its own Reynolds number. Sources are
+those of the modules that are called; here lift equals weight and the pitching moment is zero (Etkin and
+Reid, Dynamics of Flight, chapter 2).
 """
 
 from collections.abc import Mapping

@@ -1,4 +1,8 @@
-"""What is kept of a launch under way: extremes, counted heights and the rows of the trace; compiled."""
+"""What is kept of a launch under way: extremes, counted heights and the rows of the trace; compiled.
+
+Between the ends of a step a state runs on the cubic with the values and rates there (Hermite interpolation,
+any textbook of numerics).
+"""
 
 import math
 
