@@ -312,7 +312,10 @@ def _meaning(noun: type, name: str) -> str:
     """What a field holds: its own words, else those in the docstring of its noun or of a base."""
     info = noun.model_fields[name] if issubclass(noun, BaseModel) else None
     if isinstance(info, FieldInfo) and (info.title or info.description):
-        return ": ".join(filter(None, (info.title, info.description)))
+        says_the_key = (info.title or "").lower() == name.replace("_", " ")
+        return ": ".join(
+            filter(None, ("" if says_the_key and info.description else info.title, info.description))
+        )
     for home in noun.__mro__:
         told = _told(home, name)
         if told:
