@@ -30,6 +30,7 @@ ENVIRONMENT = HERE / ".venv"
 UNFINISHED = "unfinished"  # stands in the environment from its first package to its last
 OLDEST, NEWEST = (3, 11), (3, 13)
 LOCK, TEST_LOCK = "requirements.lock", "requirements-test.lock"
+BUILD_LOCK = "requirements-build.lock"  # what builds the one package that comes as source; it goes again
 DEMO = HERE / "src/glidewright/data/demo/hill-demo"
 REPORT = HERE / "out/demo-check.html"
 SHEET = HERE / "out/demo-sheet.pdf"
@@ -47,6 +48,12 @@ import os, sys, sysconfig
 place = sysconfig.get_path("purelib")
 with open(os.path.join(place, "glidewright.pth"), "w", encoding="utf-8") as file:
     file.write(os.path.relpath(sys.argv[1], place) + "\\n")
+"""
+_PIP = """
+try:
+    import pip._internal.cli.main
+except ImportError:
+    raise SystemExit(1)
 """
 _VERSION = "import sys; print(sys.version_info[0], sys.version_info[1])"
 _AGAIN = f"delete the folder {ENVIRONMENT}, then run start.py again."
@@ -133,7 +140,7 @@ def set_up(lock: str) -> None:
 
 def digest_of(lock: str) -> str:
     """What the stamp of an installed lock holds."""
-    return hashlib.sha256((HERE / lock).read_bytes()).hexdigest()
+    return hashlib.sha256((HERE / lock).read_bytes() + (HERE / BUILD_LOCK).read_bytes()).hexdigest()
 
 
 def stamp_of(lock: str) -> Path:
@@ -160,7 +167,7 @@ def ready_environment() -> None:
         came = f"Python {'.'.join(map(str, version))}" if version else "one that does not run"
         limits = f"3.{OLDEST[1]} to 3.{NEWEST[1]}"
         raise stop(f"{ENVIRONMENT.name} must hold a Python {limits}; it holds {came}; {_AGAIN}")
-    if run("-c", "import pip", silent=True):
+    if run("-c", _PIP):
         say(f"putting pip into {ENVIRONMENT.name}")
         if run("-m", "ensurepip", "--upgrade", "--default-pip", silent=True):
             raise stop(f"pip must be in {ENVIRONMENT.name} and could not be put there; {_AGAIN}")
@@ -187,8 +194,8 @@ def make_environment() -> None:
             "and where a gigabyte is free, then run start.py there."
         ) from None
     except (SystemExit, subprocess.CalledProcessError) as failed:  # Debian's venv ends the program
-        raise stop(f"{ENVIRONMENT} must be made with pip and was not ({failed}); {_NO_VENV}") from None
-    run("-m", "pip", "uninstall", "--quiet", "--yes", "setuptools")  # comes with Python 3.11, nobody's need
+        why = f" ({failed})" if isinstance(failed, subprocess.CalledProcessError) else ""
+        raise stop(f"{ENVIRONMENT} must be made with pip and was not{why}; {_NO_VENV}") from None
 
 
 def install(lock: str) -> None:
@@ -198,8 +205,14 @@ def install(lock: str) -> None:
     say(f"installing the packages of {lock} (once, a minute or two)")
     # Byte code comes into being as modules are used, a tenth of the room - unless that is switched off here.
     byte_code = "--compile" if os.environ.get("PYTHONDONTWRITEBYTECODE") else "--no-compile"
-    pip = ("-m", "pip", "install", "--quiet", "--disable-pip-version-check", byte_code)
-    if run(*pip, "--require-hashes", "-r", lock) or run("-c", _LINK, str(HERE / "src")):
+    pip = ("-m", "pip", "install", "--quiet", "--disable-pip-version-check", byte_code, "--require-hashes")
+    steps = (
+        (*pip, "-r", BUILD_LOCK),
+        (*pip, "--use-pep517", "--no-build-isolation", "-r", lock),
+        ("-m", "pip", "uninstall", "--quiet", "--yes", "setuptools"),
+        ("-c", _LINK, str(HERE / "src")),
+    )
+    if any(run(*step) for step in steps):
         half.unlink()  # it ended by itself: what is there is whole
         raise stop(
             "the packages must be installed and were not; see above, check network and disk, try again."

@@ -39,6 +39,7 @@ def place(tmp_path: Path) -> Path:
     shutil.copy(STARTER, folder)
     (folder / "requirements.lock").write_text("one\n")
     (folder / "requirements-test.lock").write_text("one\ntwo\n")
+    (folder / "requirements-build.lock").write_text("tool\n")
     return folder
 
 
@@ -161,9 +162,17 @@ def test_a_first_start_makes_installs_and_stamps(
     start: ModuleType, place: Path, made: list[tuple[Any, ...]]
 ) -> None:
     start.set_up(start.LOCK)
-    kinds = [call[0] if call[0] == "venv" else call[2:4] if call[0] == "-m" else call[0] for call in made]
-    assert kinds == ["venv", ("uninstall", "--quiet"), ("install", "--quiet"), "-c"]
-    assert {"--require-hashes", "requirements.lock"} <= set(made[2])
+    words = [call if call[0] == "venv" else (call[0], call[-1]) for call in made]
+    assert words == [
+        ("venv", False),
+        ("-m", "requirements-build.lock"),
+        ("-m", "requirements.lock"),
+        ("-m", "setuptools"),
+        ("-c", str(place / "src")),
+    ]
+    assert all("--require-hashes" in call for call in made[1:3])
+    assert "--no-build-isolation" in made[2]  # else whatever is newest would be run to build a package
+    assert "uninstall" in made[3]
     assert start.is_installed(start.LOCK)
     assert not (place / ".venv/unfinished").exists()
     made.clear()
@@ -308,12 +317,18 @@ def test_pip_is_put_into_an_environment_without_it(
 
     monkeypatch.setattr(start, "run", run)
     start.set_up(start.LOCK)
-    assert [call[1] for call in made[:3]] == ["import pip", "ensurepip", "pip"]
+    assert [call[1] for call in made[:3]] == [start._PIP, "ensurepip", "pip"]
     monkeypatch.setattr(start, "run", lambda *_, **__: 1)
     (place / "requirements.lock").write_text("other\n")
     assert "pip must be in .venv and could not be put there" in refused(
         lambda: start.set_up(start.LOCK), capsys
     )
+
+
+def test_the_question_for_pip_is_no_traceback(start: ModuleType, place: Path) -> None:
+    venv.create(place / ".venv", symlinks=True)
+    done = subprocess.run([start.python_of_environment(), "-c", start._PIP], capture_output=True, check=False)
+    assert (done.returncode, done.stdout, done.stderr) == (1, b"", b"")
 
 
 def test_who_sets_up_at_the_same_time_waits_and_finds_it_done(
