@@ -1,30 +1,11 @@
-"""Sections of docs/validation.md from the packaged coefficient tables: what studies found, and two charts.
+"""Sections of docs/validation.md from the packaged coefficient tables: the errors of what is fitted."""
 
-The reference data that the studies read is not carried, so the charts hold what is packaged, and what the
-tests compared. They go to docs/images/.
-"""
-
-import re
-from collections.abc import Iterable, Iterator, Mapping
-from pathlib import Path
+from collections.abc import Iterator
 from typing import Any
-
-import vl_convert
 
 from glidewright.data import coefficients, packaged
 from marked import table
 
-Row = Mapping[str, Any]
-Spec = dict[str, Any]
-IMAGES = Path(__file__).parent / "images"
-LOGS = Path(__file__).parent / "flight_logs.md"
-# share wished for in per cent, and below which a record is listed: of 500 flights 80 % may come out as 75
-_WISHED = {
-    "Motor stop within 0.5 s": (95, 95),
-    "Launch height within 0.5 m": (95, 95),
-    "Height band holds the truth": (80, 75),
-}
-_BLUE, _BROWN, _GREY = "#1f5c78", "#855400", "#8a8f8a"
 _ERRORS = (
     ("left_out_static_thrust", "thrust_sigma", "thrust at rest", "share"),
     ("left_out_static_power", "power_sigma", "power at rest", "share"),
@@ -73,71 +54,44 @@ runs above has it. The band is the stated spread.
 
 ![measured over computed drag of each run](images/section_drag.svg)
 
-### Reading flight logs
+Polars of every run: readings of the tunnel, the computed polar with its drag factor, and the stated spread.
 
-Flights of the launch model, recorded as an instrument would, cut up again and held against what was flown
-([studies/segmentation.py](../studies/segmentation.py), [flight_logs.md](flight_logs.md)). How often ranges of
-a calibrated model hold a flight that it has not seen is counted by
-[studies/calibration_coverage.py](../studies/calibration_coverage.py); a seeded part of it runs in the tests.
+![drag over lift of each run, readings and computed](images/section_polars.svg)
 
-{logs}
+Lift over the angle of attack, of the two runs whose lift sweeps are published:
 
-### Motors, controllers, packs, lattice, logs
+![lift over angle of attack of the SD7037, readings and computed](images/section_lift.svg)
+"""
+_OTHERS = """### Every other coefficient
 
 Every other coefficient that a study found, with what it was found from.
 
 {others}"""
 
 
-def studies_text() -> str:
-    """The sections."""
+def fitted_text() -> str:
+    """What is fitted to propellers and sections."""
     return _TEXT.format(
         propellers=table(
-            ("Blades", "Error of", "Unit", "rms", "Worst size", "Spread used, one sigma"), _propellers()
+            ("Blades", "Error of", "Unit", "rms", "Worst size", "Spread used, one sigma"), left_out_rows()
         ),
         sizes=_sizes_sentence(),
-        logs=_segmentation(),
         sections=table(
             ("What", "Is", "Reynolds number", "Value", "Low", "High", "Runs", "Readings"), _sections()
         ),
-        others=table(("Table", "Value", "Low", "High", "Unit", "From", "Method", "Source"), _others()),
     )
 
 
-def log_misses() -> list[str]:
-    """Records whose motor stop, height or range is read less well than asked for, each as a sentence."""
-    head, _, *rows = (row.strip("| ").split(" | ") for row in _segmentation().splitlines() if row[:1] == "|")
-    found = []
-    for record, *cells in rows:
-        for name, cell in zip(head[1:], cells, strict=True):
-            wished, listed = _WISHED.get(name, (0, 0))
-            if listed and float(cell.removesuffix(" %")) < listed:
-                what = name[0].lower() + name[1:]
-                found.append(f"log of {record}: {what} in {cell}, wished for {wished} %")
-    return found
+def others_text() -> str:
+    """What is fitted to anything else."""
+    head = ("Table", "Value", "Low", "High", "Unit", "From", "Method", "Source")
+    return _OTHERS.format(others=table(head, _others()))
 
 
-def _segmentation() -> str:
-    text = LOGS.read_text(encoding="utf-8")
-    return text.partition("<!-- made: segmentation -->")[2].partition("<!-- end -->")[0].strip()
-
-
-def write_charts(rows: Iterable[Row]) -> None:
-    """The pictures of the sections, as SVG files."""
-    IMAGES.mkdir(exist_ok=True)
-    charts = {
-        "propeller_left_out": _left_out_chart(),
-        "propeller_sizes": _sizes_chart(),
-        "section_drag": _drag_chart(list(rows)),
-    }
-    for name, spec in charts.items():
-        drawn = vl_convert.vegalite_to_svg(spec, allowed_base_urls=[])
-        (IMAGES / f"{name}.svg").write_text(drawn + "\n", encoding="utf-8")
-
-
-def _propellers() -> Iterator[tuple[str, ...]]:
+def left_out_rows() -> Iterator[tuple[str, ...]]:
+    """Blades, error, unit, rms, worst size and spread used, of every packaged family."""
     for blades in ("folding", "fixed"):
-        count = len({size["key"] for size in _sizes() if size["folding"] == (blades == "folding")})
+        count = len({size["key"] for size in sizes() if size["folding"] == (blades == "folding")})
         for band, make in (("known_family", "make known"), ("unknown_family", "make unknown")):
             found = coefficients(f"propeller_{blades}")["band"][band]
             for key, spread, what, unit in _ERRORS:
@@ -147,17 +101,18 @@ def _propellers() -> Iterator[tuple[str, ...]]:
                 yield name, what, unit, f"{error['rms']:.3f}", f"{error['worst']:.3f}", f"{sigma:.3f}"
 
 
-def _sizes() -> list[dict[str, Any]]:
+def sizes() -> list[dict[str, Any]]:
+    """The packaged propellers that were measured."""
     found: list[dict[str, Any]] = coefficients("propeller_sizes")["size"]
     return found
 
 
 def _sizes_sentence() -> str:
-    thrust, power = ([size["useful_rms"][side] for size in _sizes()] for side in (0, 1))
-    beyond = sorted(size["key"] for size in _sizes() if size["useful_rms"][0] > 0.02)
+    thrust, power = ([size["useful_rms"][side] for size in sizes()] for side in (0, 1))
+    beyond = sorted(size["key"] for size in sizes() if size["useful_rms"][0] > 0.02)
     dropped, rows = (
-        sum(size["rows_dropped"][0] for size in _sizes()),
-        sum(size["rows"] for size in _sizes()),
+        sum(size["rows_dropped"][0] for size in sizes()),
+        sum(size["rows"] for size in sizes()),
     )
     middle = (sorted(one)[len(one) // 2] for one in (thrust, power))
     medians = " and ".join(f"{100.0 * one:.1f} %" for one in middle)
@@ -201,103 +156,3 @@ def _short(value: object) -> str:
     if isinstance(value, list):
         return f"{len(value)} nodes"
     return "-" if value is None else f"{value:.4g}"
-
-
-def _frame(layers: list[Spec]) -> Spec:
-    return {"width": 640, "height": 260, "layer": layers, **_paper()}
-
-
-def _paper() -> Spec:
-    quiet = {"labelColor": "#565a56", "titleColor": "#565a56", "gridColor": "#e6e2d8", "domainColor": _GREY}
-    config = {"axis": quiet, "legend": {"titleColor": "#565a56"}, "view": {"stroke": None}}
-    return {"background": "#ffffff", "padding": 8, "config": config}
-
-
-def _axis(field: str, title: str, **scale: object) -> Spec:
-    return {"field": field, "type": "quantitative", "title": title, "scale": {"zero": False, **scale}}
-
-
-def _left_out_chart() -> Spec:
-    rows = [
-        {"blades": name, "what": what, "rms": 100.0 * float(rms), "worst": 100.0 * float(worst)}
-        for name, what, unit, rms, worst, _ in _propellers()
-        if unit == "share"
-    ]
-    names = list(dict.fromkeys(row["blades"] for row in rows))
-    along = {"field": "rms", "type": "quantitative", "title": "error, %: bar rms, mark worst size"}
-    down = {"field": "what", "type": "nominal", "title": None, "sort": None}
-    bar = {
-        "mark": {"type": "bar", "color": _BLUE, "height": {"band": 0.6}},
-        "encoding": {"x": along, "y": down},
-    }
-    worst = {
-        "mark": {"type": "tick", "color": _BROWN, "thickness": 3},
-        "encoding": {"x": {"field": "worst", "type": "quantitative"}, "y": down},
-    }
-    return {
-        "data": {"values": rows},
-        "facet": {"field": "blades", "type": "nominal", "title": None, "sort": names},
-        "columns": 2,
-        "spec": {"width": 220, "height": 100, "layer": [bar, worst]},
-        **_paper(),
-    }
-
-
-def _sizes_chart() -> Spec:
-    dots = [
-        {
-            "pitch": size["pitch_m"] / size["diameter_m"],
-            "rms": 100.0 * size["useful_rms"][0],
-            "blades": "folding" if size["folding"] else "fixed",
-        }
-        for size in _sizes()
-    ]
-    colour = {"domain": ["folding", "fixed"], "range": [_BLUE, _BROWN]}
-    encoding = {
-        "x": _axis("pitch", "pitch by diameter"),
-        "y": _axis("rms", "rms of thrust, % of the measured rows", zero=True),
-        "color": {"field": "blades", "type": "nominal", "scale": colour, "title": "blades"},
-    }
-    aim = {"data": {"values": [{"rms": 2.0}]}, "mark": {"type": "rule", "color": _GREY, "strokeDash": [4, 3]}}
-    aim["encoding"] = {"y": {"field": "rms", "type": "quantitative"}}
-    return _frame([aim, {"data": {"values": dots}, "mark": {"type": "point"}, "encoding": encoding}])
-
-
-def _drag_chart(rows: list[Row]) -> Spec:
-    dots = [
-        {
-            "reynolds": float(found[1].replace(" ", "")),
-            "ratio": row["found"],
-            "run": "held" if row["keeps"] else "missed",
-        }
-        for row in rows
-        if (found := re.search(r"^measured drag over computed.* Reynolds ([\d ]+)$", row["what"]))
-    ]
-    band = [
-        {"reynolds": row["reynolds"], "low": row["low"] / row["value"], "high": row["high"] / row["value"]}
-        for row in coefficients("section_bias")["drag_factor"]
-    ]
-    along = _axis("reynolds", "Reynolds number", type="log", domain=[50_000, 330_000])
-    along["axis"] = {"values": [60_000, 100_000, 150_000, 200_000, 300_000], "format": ","}
-    up = "measured over computed drag"
-    spread = {"x": along, "y": _axis("low", up), "y2": {"field": "high"}}
-    colour = {"domain": ["held", "missed"], "range": [_BLUE, _BROWN]}
-    encoding = {
-        "x": along,
-        "y": _axis("ratio", up),
-        "color": {"field": "run", "type": "nominal", "scale": colour, "title": "runs"},
-    }
-    return _frame(
-        [
-            {
-                "data": {"values": band},
-                "mark": {"type": "area", "color": _BLUE, "opacity": 0.15},
-                "encoding": spread,
-            },
-            {
-                "data": {"values": dots},
-                "mark": {"type": "point", "filled": True, "size": 50},
-                "encoding": encoding,
-            },
-        ]
-    )

@@ -3,7 +3,7 @@
 Data: Czech Technical University, MRS group, motor tests (12 propellers on three outrunners, 50 to 100 %
 throttle) and StrawsonDesign, motor and propeller testing, 2018, MIT licence (nine small outrunners at full
 throttle). Run: ``python studies/motors.py [reference folder]``. Writes ``part_load_factor`` into
-controller.toml.
+controller.toml, and what it made of every set into docs/studies/.
 
 Part load: at full throttle a set gives Kv and R. Below it the propeller on the same motor needs the current
 ``I0 + (T / T_full) (I_full - I0)``, because torque over thrust of a propeller at rest hardly depends on
@@ -13,10 +13,12 @@ balance). Duty follows from ``d V = w / Kv + R I``, and what the pack gives beyo
 
 import csv
 from collections import defaultdict
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
+import stored
 from glidewright.models.power.identify import MotorFit, identify_motor
 from write_table import reference_folder, write_entry
 
@@ -24,6 +26,7 @@ RPM_PER_RAD = 30.0 / np.pi
 # No-load current of the 780 rpm/V type from its maker's sheet at 10 V (see typical_motors.py)
 NO_LOAD_A = 0.4
 PART_LOAD_SET = "780KV"
+WELL_MET_PERCENT = 2.0
 
 
 def bench_sets() -> tuple[dict[str, list[dict[str, str]]], dict[str, list[dict[str, str]]]]:
@@ -64,6 +67,26 @@ def show(motor: str, fit: MotorFit) -> None:
         print("    ", sentence)
 
 
+def told(source: str, label_rpm_V: float, fit: MotorFit) -> dict[str, Any]:
+    """A fit in the units of the bench, without the name of a maker."""
+    return {
+        "source": source,
+        "label_rpm_V": label_rpm_V,
+        "readings": fit.readings,
+        "kv_rpm_V": round(fit.kv_rad_per_Vs * RPM_PER_RAD, 1),
+        "kv_sigma_rpm_V": _known(fit.kv_sigma_rad_per_Vs * RPM_PER_RAD),
+        "resistance_mohm": round(1000.0 * fit.resistance_ohm, 1),
+        "resistance_sigma_mohm": _known(1000.0 * fit.resistance_sigma_ohm),
+        "rms_percent": round(100.0 * fit.rms_relative, 2),
+        "load_spread": round(fit.load_spread, 3),
+        "warnings": list(fit.warnings),
+    }
+
+
+def _known(value: float) -> float | None:
+    return round(value, 1) if np.isfinite(value) else None
+
+
 def part_load_factors(rows: list[dict[str, str]], fit: MotorFit) -> NDArray[np.float64]:
     """Factor k of ``k d (1 - d) V I`` for each reading between 50 and 80 % throttle."""
     kv, resistance = fit.kv_rad_per_Vs, fit.resistance_ohm
@@ -85,19 +108,19 @@ def part_load_factors(rows: list[dict[str, str]], fit: MotorFit) -> NDArray[np.f
 def main() -> None:
     """Identify all, then write the part-load factor."""
     ctu, strawson = bench_sets()
-    within = 0
-    for motor, rows in ctu.items():
-        fit = fit_of([row for row in rows if row["throttle_pct"] == "100"], label_of(motor))
-        show(motor, fit)
-        within += fit.rms_relative < 0.02
-    for motor, rows in strawson.items():
-        fit = fit_of(rows, label_of(motor))
-        show(motor, fit)
-        within += fit.rms_relative < 0.02
-    print(f"{within} of {len(ctu) + len(strawson)} motors within 2 % rms in revolutions")
+    full = {motor: [row for row in rows if row["throttle_pct"] == "100"] for motor, rows in ctu.items()}
+    sets = []
+    for source, group in (("CTU MRS", full), ("StrawsonDesign", strawson)):
+        for motor, rows in group.items():
+            fit = fit_of(rows, label_of(motor))
+            show(motor, fit)
+            sets.append(told(source, label_of(motor), fit))
+    within = sum(one["rms_percent"] < WELL_MET_PERCENT for one in sets)
+    print(f"{within} of {len(sets)} motors within {WELL_MET_PERCENT:g} % rms in revolutions")
+    stored.keep("motors", "python studies/motors.py", {"sets": sets})
 
     motor = next(name for name in ctu if PART_LOAD_SET in name)
-    fit = fit_of([row for row in ctu[motor] if row["throttle_pct"] == "100"], label_of(motor))
+    fit = fit_of(full[motor], label_of(motor))
     factors = part_load_factors(ctu[motor], fit)
     low, middle, high = np.quantile(factors, (0.1, 0.5, 0.9))
     print(f"part-load factor: 10/50/90 % {low:.3f} {middle:.3f} {high:.3f}, n {len(factors)}")

@@ -4,7 +4,8 @@ Data: quasi open-circuit voltage at 0.1C of an LCO/graphite pouch cell of 2.28 A
 A. Jossen and B. Wu, J. Electrochem. Soc. 167 (2020) 013512; B. Rieger et al., J. Electrochem. Soc. 163 (2016)
 A3099; files of an open battery modelling library, BSD-3. The second cell: M. Chen and G. A. Rincon-Mora,
 IEEE Trans. Energy Conversion 21(2), 2006, doi 10.1109/TEC.2006.874229, equation (2), a 0.85 Ah polymer cell
-charged to 4.1 V; transcribed from memory. Run: ``python studies/packs.py [reference folder]``.
+charged to 4.1 V; transcribed from memory. Run: ``python studies/packs.py [reference folder]``. Writes
+pack.toml, and what it found into docs/studies/.
 """
 
 import csv
@@ -14,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.interpolate import PchipInterpolator
 
+import stored
 from write_table import reference_folder, write_entry
 
 NODES = 41
@@ -60,6 +62,17 @@ def main() -> None:
     rms = float(np.sqrt(np.mean(apart**2)))
     sigma = rms / math.sqrt(2.0)
     print(f"second cell: rms apart {1000 * rms:.1f} mV, worst {1000 * abs(apart).max():.1f}")
+
+    rows = zip(soc, volts, np.interp(soc, nodes, table), second_cell_V(soc), strict=True)
+    names = ("charge", "measured_V", "table_V", "second_cell_V")
+    found = {
+        "readings": [dict(zip(names, (round(float(one), 4) for one in row), strict=True)) for row in rows],
+        "left_out_mV": [round(1000.0 * float(one), 2) for one in left_out],
+        "worst_left_out_mV": round(1000.0 * worst, 2),
+        "second_cell_rms_mV": round(1000.0 * rms, 2),
+        "sigma_mV": round(1000.0 * sigma, 2),
+    }
+    stored.keep("packs", "python studies/packs.py", found)
 
     source = (
         "W. Ai et al., J. Electrochem. Soc. 167 (2020) 013512; "

@@ -1,6 +1,7 @@
 """How well flights are read: 500 flights of the launch model, recorded with the noise of data sheets.
 
-    python studies/segmentation.py [FLIGHTS]      measure, print, write the table of docs/flight_logs.md
+    python studies/segmentation.py [FLIGHTS]      measure, print, keep in docs/studies/, write the table of
+                                                  docs/flight_logs.md
 
 The flights and the instruments are those of ``synthetic_flights.py``; the truth is known. The same seeds give
 the same table. The scatter of the motor stop from the height alone beyond its own noise is the coefficient
@@ -15,12 +16,14 @@ from typing import Any
 
 import numpy as np
 
+import stored
 from glidewright.logs.pooled import pool_sink
 from glidewright.logs.read_flight import read_flight
 from synthetic_flights import Errors, Flight, errors_of, flights, instruments, recorded
 
 PAPER = Path(__file__).resolve().parents[1] / "docs" / "flight_logs.md"
 SEED = 20
+WITHIN_s, WITHIN_m = 0.5, 0.5
 _DRIVE = ("current_A", "voltage_V")
 CASES: Mapping[str, Mapping[str, Any]] = {
     "10 Hz, with amps": {"channels": _DRIVE},
@@ -57,24 +60,38 @@ def measured(own: Sequence[Flight], case: Mapping[str, Any]) -> list[Errors]:
     return found
 
 
-def row(name: str, found: Sequence[Errors]) -> tuple[str, ...]:
-    """A row of the table; a flight whose launch was not read counts as missed."""
+def figures(found: Sequence[Errors]) -> dict[str, float]:
+    """The same row as numbers, shares and SI."""
     stop = np.array([abs(one.stop_s) for one in found])
     height = np.array([abs(one.height_m) for one in found])
-    lifts = sum(one.lifts for one in found)
+    ends = [np.quantile(one[np.isfinite(one)], 0.95) for one in (stop, height)]
+    numbers = {
+        "stop_within": np.mean(stop <= WITHIN_s),
+        "stop_95_s": ends[0],
+        "height_within": np.mean(height <= WITHIN_m),
+        "height_95_m": ends[1],
+        "band_holds": np.mean([one.covered for one in found]),
+        "lifts": sum(one.lifts for one in found),
+        "lifts_found": sum(one.lifts_found for one in found),
+    }
+    return {name: round(float(value), 4) for name, value in numbers.items()}
+
+
+def row(name: str, own: Mapping[str, float]) -> tuple[str, ...]:
+    """A row of the table; a flight whose launch was not read counts as missed."""
     return (
         name,
-        _share(stop <= 0.5),
-        f"{np.quantile(stop[np.isfinite(stop)], 0.95):.2f} s",
-        _share(height <= 0.5),
-        f"{np.quantile(height[np.isfinite(height)], 0.95):.2f} m",
-        _share(np.array([one.covered for one in found])),
-        f"{sum(one.lifts_found for one in found)} of {lifts}",
+        _share(own["stop_within"]),
+        f"{own['stop_95_s']:.2f} s",
+        _share(own["height_within"]),
+        f"{own['height_95_m']:.2f} m",
+        _share(own["band_holds"]),
+        f"{own['lifts_found']:.0f} of {own['lifts']:.0f}",
     )
 
 
-def _share(chosen: np.ndarray[tuple[int], np.dtype[np.bool_]]) -> str:
-    return f"{100.0 * float(np.mean(chosen)):.1f} %"
+def _share(share: float) -> str:
+    return f"{100.0 * share:.1f} %"
 
 
 def other_figures(found: Sequence[Errors]) -> str:
@@ -94,7 +111,7 @@ def other_figures(found: Sequence[Errors]) -> str:
     return "; ".join(words)
 
 
-def pooled(own: Sequence[Flight], sizes: Sequence[int]) -> str:
+def pooled(own: Sequence[Flight], sizes: Sequence[int]) -> list[dict[str, float]]:
     """How far the sink of pools of flights is off; each flight scaled to the same model."""
     rng = np.random.default_rng(SEED)
     readings = []
@@ -107,7 +124,7 @@ def pooled(own: Sequence[Flight], sizes: Sequence[int]) -> str:
             if one.sink.value is not None
         )
         readings.append(reading.model_copy(update={"glides": glides}))
-    words = []
+    found = []
     for size in sizes:
         pools = [
             pool_sink([readings[place] for place in rng.choice(len(readings), size)]) for _ in range(200)
@@ -115,26 +132,28 @@ def pooled(own: Sequence[Flight], sizes: Sequence[int]) -> str:
         known = [one.sink for one in pools if one.sink.value is not None]
         off = np.array([one.value - 0.35 for one in known if one.value is not None])
         held = np.mean([(one.low or 0.0) <= 0.35 <= (one.high or 0.0) for one in known])
-        words.append(
-            f"{size} flights: {np.quantile(np.abs(off), 0.8):.3f} m/s, band holds {100 * held:.0f} %"
-        )
-    return "; ".join(words)
+        within_m_s = round(float(np.quantile(np.abs(off), 0.8)), 4)
+        found.append({"flights": size, "80_percent_within_m_s": within_m_s, "band_holds": float(held)})
+    return found
 
 
 def main() -> int:
     """Measure all cases, print them, write the table."""
     count = int(sys.argv[1]) if len(sys.argv) > 1 else 500
     own = flights(count, SEED)
-    rows = []
+    rows, numbers = [], {}
     for name, case in CASES.items():
         found = measured(own, case)
-        rows.append(row(name, found))
+        numbers[name] = figures(found)
+        rows.append(row(name, numbers[name]))
         print(" | ".join(rows[-1]))
         print("    ", other_figures(found))
         stops = np.array([one.stop_s for one in found])
         print(f"     stop {np.nanmean(stops):+.3f} s, standard deviation {np.nanstd(stops):.3f} s")
-    words = pooled(own[: min(count, 120)], (1, 3, 10, 30))
-    print("sink of pooled flights, 80 % within:", words)
+    pools = pooled(own[: min(count, 120)], (1, 3, 10, 30))
+    print("sink of pooled flights:", *pools, sep="\n    ")
+    found_whole = {"flights": count, "cases": numbers, "pooled_sink": pools}
+    stored.keep("segmentation", "python studies/segmentation.py", found_whole, seed=SEED)
     lines = [HEAD, ("---",) * len(HEAD), *rows]
     table = "".join(f"| {' | '.join(line)} |\n" for line in lines)
     text = PAPER.read_text(encoding="utf-8")

@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from outside import held, held_all
+from outside import held, held_all, within
 from scipy.integrate import solve_bvp
 
 from glidewright.models.aero.buildup import (
@@ -67,24 +67,24 @@ def test_turbulent_friction_meets_the_schoenherr_line(reynolds: float, reported:
         reported,
         rel=0.03,
         source="line of Schoenherr, tabulated by the American towing tank conference",
-        because="two published lines through the same measurements, Prandtl-Schlichting and Schoenherr",
+        because="measured plates scatter by 3 % about either line, Schoenherr's or ours (from memory)",
     )
 
 
 @pytest.mark.parametrize("fineness", [4.0, 6.0, 8.0, 10.0])
-def test_form_factor_meets_the_other_published_one(fineness: float) -> None:
-    # Raymer, equation 12.31: 1 + 60 / f^3 + f / 400, which asks more of short bodies
-    other = 1.0 + 60.0 / fineness**3 + fineness / 400.0
-    assert body_form_factor(fineness) <= other + 0.05
-    if fineness >= 6.0:
-        held(
-            f"form factor of a body of fineness {fineness:g}",
-            body_form_factor(fineness),
-            other,
-            rel=0.16,
-            source="Raymer, Aircraft Design, equation 12.31",
-            because="two published factors that differ by so much",
-        )
+def test_form_factor_lies_between_the_two_published_ones(fineness: float) -> None:
+    # Hoerner, Fluid-Dynamic Drag, chapter 6: 1 + 1.5 / f^1.5 + 7 / f^3; Raymer, Aircraft Design, equation
+    # 12.31: 1 + 60 / f^3 + f / 400, which asks more of all but the longest bodies
+    hoerner = 1.0 + 1.5 / fineness**1.5 + 7.0 / fineness**3
+    raymer = 1.0 + 60.0 / fineness**3 + fineness / 400.0
+    within(
+        f"form factor of a body of fineness {fineness:g}",
+        body_form_factor(fineness),
+        hoerner - 1e-9,
+        raymer,
+        source="Hoerner, Fluid-Dynamic Drag, chapter 6, and Raymer, Aircraft Design, equation 12.31",
+        because="the two published factors are the ends; Hoerner's, the lower one, is used",
+    )
 
 
 def test_transition_half_way_lies_half_way() -> None:

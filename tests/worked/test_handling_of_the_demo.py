@@ -163,24 +163,24 @@ def test_glide_meets_the_ranges_of_the_trade(result: GlideResult) -> None:
     assert sink.value is not None and sink.high is not None
     still = {
         "source": FLYERS["source"],
-        "because": "0.35 to 0.50 as told; the demo flies in still air",
+        "because": "0.35 to 0.50 as told, half of the last digit either way; the demo flies in still air",
     }
-    within("least sink of the demo", sink.value, 0.34, 0.50, unit="m/s", **still)
+    within("least sink of the demo", sink.value, 0.345, 0.505, unit="m/s", **still)
     assert sink.high > 0.37
     within("best glide ratio of the demo", ratio.value or 0.0, 14.0, 20.0, **FLYERS)
 
 
 def test_bank_penalties_lie_at_or_below_those_of_a_fixed_polar(result: GlideResult) -> None:
-    # cos^-1.5 holds at one lift and one drag coefficient; the faster circle has higher Reynolds numbers, so a
-    # little less is lost.
+    # cos^-1.5 holds at one lift and one drag coefficient. The faster circle has higher Reynolds numbers: its
+    # speed grows with cos^-0.5, and drag of a laminar plate falls with the root of it (Blasius), by cos^0.25.
     for row in result.banks:
         fixed = np.cos(row.bank_rad) ** -1.5
         assert row.penalty.value is not None
         within(
             f"sink of the demo at {np.degrees(row.bank_rad):.0f} degrees of bank over that without",
             row.penalty.value,
-            0.93 * fixed,
+            np.cos(row.bank_rad) ** 0.25 * fixed - 1e-9,
             fixed + 1e-9,
             source="cos^-1.5 of the bank, at one drag coefficient",
-            because="a faster circle has higher Reynolds numbers, so loses some per cent less",
+            because="to a drag that falls with the root of the faster circle's Reynolds number (Blasius)",
         )

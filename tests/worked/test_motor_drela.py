@@ -33,7 +33,7 @@ LABELLED_2400 = (
 
 CTU = "Czech Technical University, MRS group, motor tests"
 STRAWSON = "StrawsonDesign, motor and propeller testing, 2018"
-READ = "what a bench reading of revolutions and volts is worth, shares of the revolutions"
+READ = "a voltmeter of 1 % and an ammeter of 3 % (grades.toml), a quarter of the volts lost in the winding"
 
 
 def fit(rows, label_rpm):
@@ -109,7 +109,7 @@ def test_the_780_set_gives_kv_780_and_183_milliohm():
     source = f"{CTU}, an independent fit"
     found_ohm = found.resistance_ohm
     held("resistance of the 780 set", found_ohm, 0.183, abs=0.001, unit="ohm", source=source, because=because)
-    within("worst reading of the 780 set", found.worst_relative, 0.0, 0.01, source=CTU, because=READ)
+    within("worst reading of the 780 set", found.worst_relative, 0.0, 0.013, source=CTU, because=READ)
     assert found.warnings == ()
 
 
@@ -118,22 +118,22 @@ def test_the_set_of_nearly_the_same_load_is_warned_of():
     assert len(found.warnings) == 1
     assert "loads are nearly the same" in found.warnings[0]
     # and rightly so: the fit is good in revolutions, yet far from the label
-    within("worst reading of the set of one load", found.worst_relative, 0.0, 0.01, source=CTU, because=READ)
+    within("worst reading of the set of one load", found.worst_relative, 0.0, 0.013, source=CTU, because=READ)
     assert found.kv_rad_per_Vs / RPM > 1.15 * 920.0
 
 
 def test_a_small_outrunner_is_met_within_two_per_cent():
     found = fit(LABELLED_2600, 2600.0)
     what = "revolutions of the motor labelled 2600, rms of eight readings"
-    within(what, found.rms_relative, 0.0, 0.02, source=STRAWSON, because=READ)
+    within(what, found.rms_relative, 0.0, 0.013, source=STRAWSON, because=READ)
     held(
         "Kv of the motor labelled 2600",
         found.kv_rad_per_Vs / RPM,
         2600.0,
-        rel=0.12,
+        rel=0.10,
         unit="rpm/V",
         source=f"{STRAWSON}, its label",
-        because="labels of small motors are off by a tenth and more (common practice)",
+        because="seven other motors of the source are 2 to 10 % below their labels, studies/motors.py",
     )
     assert found.warnings == ()
 
@@ -141,7 +141,7 @@ def test_a_small_outrunner_is_met_within_two_per_cent():
 def test_the_mislabelled_motor_is_reported():
     found = fit(LABELLED_2400, 2400.0)
     what = "revolutions of the motor labelled 2400, rms of eight readings"
-    within(what, found.rms_relative, 0.0, 0.02, source=STRAWSON, because=READ)
+    within(what, found.rms_relative, 0.0, 0.013, source=STRAWSON, because=READ)
     assert len(found.warnings) == 1
     assert "the label 2400" in found.warnings[0]
     assert found.kv_rad_per_Vs / RPM < 0.65 * 2400.0

@@ -16,16 +16,16 @@ CELL = (
 )  # fmt: skip
 
 
-def test_open_circuit_voltage_of_the_measured_cell_within_30_millivolt():
+def test_open_circuit_voltage_of_the_measured_cell():
     percent, volts = np.array(CELL).T
     cell = {
         "source": "Ai et al., J. Electrochem. Soc. 167 (2020) 013512, quasi open circuit",
-        "because": "30 mV a cell were asked for; the packaged curve was drawn through these readings",
+        "because": "drawn through these readings; each one left out is met within this, studies/packs.py",
         "unit": "V",
     }
     one, three = ([pack.open_circuit_voltage_V(p / 100.0, cells) for p in percent] for cells in (1, 3))
-    held_all("open-circuit voltage of a cell, 10 to 95 % charge", one, volts, abs=0.030, **cell)
-    held_all("open-circuit voltage of three cells, 10 to 95 % charge", three, 3 * volts, abs=0.090, **cell)
+    held_all("open-circuit voltage of a cell, 10 to 95 % charge", one, volts, abs=0.0061, **cell)
+    held_all("open-circuit voltage of three cells, 10 to 95 % charge", three, 3 * volts, abs=0.0183, **cell)
 
 
 def test_another_published_cell_lies_within_three_sigma():

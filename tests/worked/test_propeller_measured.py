@@ -5,14 +5,20 @@ Selig, University of Illinois at Urbana-Champaign). Each row: rpm, advance ratio
 coefficient. The whole set is compared by ``python studies/propellers.py --check``.
 """
 
+import json
+from pathlib import Path
+
 import numpy as np
 import pytest
 from outside import held, missed, within
+from scipy.stats import binom
 
 from glidewright.data import coefficients
+from glidewright.forecast.spread import Z90
 from glidewright.models.power.propeller import power_coefficient, propeller_curve, thrust_coefficient
 
 INCH_M = 0.0254
+STUDIES = Path(__file__).parents[2] / "docs/studies"
 UIUC = "UIUC Propeller Data Site"
 
 # blade family, folding, diameter and pitch (in), rows of the useful range
@@ -118,7 +124,7 @@ def test_a_measured_size_gives_its_own_rows_within_2_percent_rms(name: str) -> N
     rpm, advance_ratio, thrust, power = np.array(rows).T
     thrust_error = thrust_coefficient(curve, advance_ratio, rpm / 60) / thrust - 1
     power_error = power_coefficient(curve, advance_ratio, rpm / 60) / power - 1
-    aim = {"source": UIUC, "because": "2 % rms was asked for; it is about the scatter of the tunnel"}
+    aim = {"source": UIUC, "because": "repeatability of one run in such a tunnel, 1 to 2 % (from memory)"}
     size = f"rms of measured rows, {name}"
     within(f"thrust, {size}", np.sqrt(np.mean(thrust_error**2)), 0.0, 0.02, **aim)
     within(f"power, {size}", np.sqrt(np.mean(power_error**2)), 0.0, 0.02, **aim)
@@ -130,7 +136,11 @@ def test_folding_11x6_at_rest_pulls_8_38_N_for_82_5_W() -> None:
     revs_per_s = 5966.667 / 60
     thrust_N = float(thrust_coefficient(curve, 0.0, revs_per_s)) * 1.225 * revs_per_s**2 * 0.2794**4
     power_W = float(power_coefficient(curve, 0.0, revs_per_s)) * 1.225 * revs_per_s**3 * 0.2794**5
-    aim = {"source": UIUC, "because": "2 % was asked for", "rel": 0.02}
+    aim = {
+        "source": UIUC,
+        "because": "repeatability of one run in such a tunnel, 1 to 2 % (from memory)",
+        "rel": 0.02,
+    }
     held("thrust at rest, folding 11x6 at 5967 rpm", thrust_N, 8.38, unit="N", **aim)
     held("power at rest, folding 11x6 at 5967 rpm", power_W, 82.5, unit="W", **aim)
 
@@ -167,7 +177,10 @@ def family(folding: bool, band: str) -> dict[str, dict[str, float]]:
     return coefficients("propeller_folding" if folding else "propeller_fixed")["band"][band]
 
 
-AIMS = {"source": f"{UIUC}, one size left out in turn", "because": "aim set before the fit, rms of all sizes"}
+AIMS = {
+    "source": f"{UIUC}, one size left out in turn",
+    "because": "what was wished for before the fit, no tolerance: the band is counted below",
+}
 
 
 @pytest.mark.xfail(reason="three measured sizes miss 2 % rms of thrust")
@@ -180,7 +193,7 @@ def test_every_measured_size_within_2_percent(key: str) -> None:
         0.0,
         abs=0.02,
         source=UIUC,
-        because="2 % rms was asked for",
+        because="repeatability of one run in such a tunnel, 1 to 2 % (from memory)",
         why="two specimens of one size"
         if key.startswith("gwsdd")
         else "not straight in ln(n), low at 4000 rpm",
@@ -221,6 +234,27 @@ def test_sizes_left_out_of_the_folding_family_come_back_within_the_aims() -> Non
     # the worst single size is about two and a half times as far off
     assert 0.20 < band["left_out_static_thrust"]["worst"] < 0.22
     assert 0.28 < band["left_out_static_power"]["worst"] < 0.30
+
+
+@pytest.mark.parametrize(("blades", "make"), [("folding", "known"), ("fixed", "known"), ("fixed", "unknown")])
+@pytest.mark.parametrize("kind", ["thrust at rest", "power at rest", "thrust in use", "power in use"])
+def test_the_band_of_a_family_holds_eight_of_ten_unseen_sizes(blades: str, make: str, kind: str) -> None:
+    # what studies/propellers_left_out.py kept; an unmeasured folding make has a wider band on purpose
+    study = json.loads((STUDIES / "propellers_left_out.json").read_text(encoding="utf-8"))
+    found = study["found"]["families"][f"{blades}, make {make}"]
+    errors = np.array([size["errors"] for size in found["sizes"]])[:, found["kinds"].index(kind)]
+    band = found["band"][found["kinds"].index(kind)]
+    packaged = coefficients(f"propeller_{blades}")["band"][f"{make}_family"]
+    assert band == pytest.approx(Z90 * packaged[f"{kind.partition(' ')[0]}_sigma"], abs=1e-4)
+    low, high = binom.ppf([0.005, 0.995], errors.size, 0.8) / errors.size
+    within(
+        f"share of sizes left out that the 80 % band holds, {blades}, make {make}, {kind}",
+        float(np.mean(np.abs(errors) <= band)),
+        float(low),
+        float(high),
+        source=f"{UIUC}, left out in turn, studies/propellers_left_out.py",
+        because=f"80 % expected; 99 % of the shares of {errors.size} sizes",
+    )
 
 
 def test_fixed_blades_of_unknown_make_miss_the_aims_and_the_band_says_so() -> None:

@@ -3,16 +3,19 @@
 Sources, quoted beside their run: UIUC Low-Speed Airfoil Tests, volumes 1, 3 and 4 (Selig and others);
 SoarTech 8 (Selig, Donovan, Fraser 1989), read from public copies. The drag factor was found from these and
 their neighbours by studies/section_bias.py, so these checks show how well one factor does for all sections,
-not that it would do for another. The same section differs by 5 to 25 % between tunnels and models: nobody can
-ask for more than 10 % at Reynolds 100 000 to 200 000, or 25 % at 60 000.
+not that it would do for another. What is allowed is the spread that a forecast takes, the 10 % and 90 %
+points of all runs (section_bias.toml). Two tunnels that measured the same section, the Clark-Y of this list,
+differ by 17 % at Reynolds 60 000, 19 % at 100 000 and 6 % at 200 000.
 """
 
 import math
 
 import numpy as np
 import pytest
-from outside import held, held_all, missed, within
+from outside import covers, held, held_all, missed, within
+from scipy.stats import binom
 
+from glidewright.data import coefficients as packaged
 from glidewright.models.aero.section import (
     cd_of_cl,
     coefficients,
@@ -56,12 +59,11 @@ RUNS = (
     ("SoarTech 8 S3010", "s3010", 100_500, ((0.421, 0.0150), (0.618, 0.0161), (0.801, 0.0178))),
     ("SoarTech 8 S3010", "s3010", 203_900, ((0.356, 0.0094), (0.664, 0.0124), (0.811, 0.0139))),
 )
-# Missed, and left so: how far the mean of the three readings lies above the corrected computation.
+# Outside of the spread, and left so: how far the mean of the three readings lies above the computation.
 MISSED = {
     ("UIUC 4 E387 (C)", 100_029): "36 % more drag than computed: the bubble of this run is far longer",
-    ("UIUC 3 CLARKYB", 100_000): "14 % more drag than computed; the other tunnel found 2 % less",
-    ("UIUC 1 RG15B", 101_200): "14 % more drag than computed, from the stall that comes early",
 }
+SPREAD = "10 to 90 % of all runs at this Reynolds number, section_bias.toml"
 CASES = [
     pytest.param(
         *run,
@@ -84,34 +86,33 @@ def measured_over_computed(name, reynolds, readings):
 
 
 @pytest.mark.parametrize(("run", "name", "reynolds", "readings"), CASES)
-def test_drag_of_a_run_within_the_scatter_of_tunnels(run, name, reynolds, readings):
+def test_drag_of_a_run_within_the_spread_of_runs(run, name, reynolds, readings):
     ratio = float(np.mean(measured_over_computed(name, reynolds, readings)))
     what = f"measured drag over computed, {run} at Reynolds {spaced(reynolds)}"
-    tunnels = {
-        "source": run,
-        "because": "the same section differs by so much between tunnels and models",
-        "abs": 0.10 if reynolds > 9e4 else 0.25,
-    }
+    factor = drag_factor(reynolds)
+    low, high = float(factor.low / factor.value), float(factor.high / factor.value)
     if (run, reynolds) in MISSED:
-        missed(what, ratio, 1.0, why=MISSED[run, reynolds], **tunnels)
+        missed(what, ratio, 1.0, abs=high - 1.0, source=run, because=SPREAD, why=MISSED[run, reynolds])
     else:
-        held(what, ratio, 1.0, **tunnels)
+        covers(what, low, high, ratio, source=run, because=SPREAD)
 
 
 def test_the_stated_spread_holds_about_eight_readings_of_ten():
-    # 10 % and 90 % points: of the 81 readings above, 80 % expected inside; three a run, so not independent
+    # 10 % and 90 % points: of the 81 readings above, 80 % expected inside; the three of a run go together, so
+    # they count as 27
     inside = []
     for _, name, reynolds, readings in RUNS:
         factor = drag_factor(reynolds)
         raw = measured_over_computed(name, reynolds, readings) * factor.value
         inside.extend((raw >= factor.low) & (raw <= factor.high))
+    low, high = binom.ppf([0.005, 0.995], len(RUNS), 0.8) / len(RUNS)
     within(
         "share of readings inside the stated spread",
         np.mean(inside),
-        0.70,
-        0.90,
+        float(low),
+        float(high),
         source="the 81 readings of these runs",
-        because="80 % expected; three readings a run, so not independent",
+        because="80 % expected; 99 % of the shares of 27 runs, as the three readings of one go together",
     )
 
 
@@ -129,16 +130,20 @@ SD7037B_LIFT = {
 
 @pytest.mark.parametrize("reynolds", SD7037B_LIFT)
 def test_lift_of_the_sd7037_at_given_angles(reynolds):
-    # computed lift lies up to 0.09 above the tunnel at one angle; 0.1 is less than a degree
+    # 2 pi a radian on the stated spread of the angle of zero lift, and the stated spread of the slope on a
+    # lift of 1, independent of each other
+    zero, slope = (spread_of(key, reynolds) for key in ("zero_lift_shift", "slope_over_thin"))
+    by_zero = 2.0 * math.pi * math.radians(max(abs(zero["low"]), abs(zero["high"])))
+    by_slope = max(slope["high"] / slope["value"] - 1.0, 1.0 - slope["low"] / slope["value"])
     angle_deg, lift = np.array(SD7037B_LIFT[reynolds]).T
     computed = coefficients(section("sd7037"), np.radians(angle_deg), reynolds)[0]
     held_all(
         f"lift coefficient of the SD7037 at Reynolds {spaced(reynolds)}",
         computed,
         lift,
-        abs=0.1,
+        abs=math.hypot(by_zero, by_slope),
         source="UIUC Low-Speed Airfoil Tests, volume 1, SD7037B",
-        because="less than a degree of angle of attack",
+        because="stated spreads of zero lift, and of the slope at a lift of 1, section_bias.toml",
     )
 
 
@@ -161,28 +166,53 @@ SLOPES = (
 )
 
 
-@pytest.mark.parametrize(("name", "reynolds", "slope_per_deg", "zero_deg"), SLOPES)
-def test_lift_slope_and_zero_lift_angle_of_measured_runs(name, reynolds, slope_per_deg, zero_deg):
-    one = section(name)
-    run = f"{name} at Reynolds {spaced(reynolds)}"
-    source = "UIUC Low-Speed Airfoil Tests, SoarTech 8"
+SLOPE_MISSED = ("s3010", 203_900)
+
+
+def spread_of(key, reynolds):
+    """The row of the table of biases at a Reynolds number: value, low and high."""
+    rows = packaged("section_bias")[key]
+    return min(rows, key=lambda row: abs(row["reynolds"] - reynolds))
+
+
+@pytest.mark.parametrize(
+    ("name", "reynolds", "slope_per_deg"),
+    [
+        pytest.param(
+            *one[:3], marks=[pytest.mark.xfail(reason="9 % above")] if one[:2] == SLOPE_MISSED else []
+        )
+        for one in SLOPES
+    ],
+)
+def test_lift_slope_of_measured_runs(name, reynolds, slope_per_deg):
+    row = spread_of("slope_over_thin", reynolds)
+    told = {
+        "rel": max(row["high"] / row["value"] - 1.0, 1.0 - row["low"] / row["value"]),
+        "unit": "1/rad",
+        "source": "UIUC Low-Speed Airfoil Tests, SoarTech 8",
+        "because": f"10 to 90 % of {row['runs']} runs at this Reynolds number, section_bias.toml",
+    }
+    what = f"lift slope, {name} at Reynolds {spaced(reynolds)}"
+    found, expected = float(lift_slope(section(name), reynolds)), math.degrees(slope_per_deg)
+    if (name, reynolds) == SLOPE_MISSED:
+        missed(what, found, expected, why="computed 9 % steeper than this tunnel found", **told)
+    else:
+        held(what, found, expected, **told)
+
+
+@pytest.mark.parametrize(
+    ("name", "reynolds", "zero_deg"), [(name, reynolds, zero) for name, reynolds, _, zero in SLOPES]
+)
+def test_zero_lift_angle_of_measured_runs(name, reynolds, zero_deg):
+    row = spread_of("zero_lift_shift", reynolds)
     held(
-        f"lift slope, {run}",
-        float(lift_slope(one, reynolds)),
-        math.degrees(slope_per_deg),
-        rel=0.10,
-        unit="1/rad",
-        source=source,
-        because="the same section differs by so much between tunnels and models",
-    )
-    held(
-        f"angle of zero lift, {run}",
-        math.degrees(float(zero_lift_angle(one, reynolds))),
+        f"angle of zero lift, {name} at Reynolds {spaced(reynolds)}",
+        math.degrees(float(zero_lift_angle(section(name), reynolds))),
         zero_deg,
-        abs=0.5,
+        abs=max(abs(row["low"]), abs(row["high"])),
         unit="deg",
-        source=source,
-        because="zero of the tunnel's angle and camber of the model",
+        source="UIUC Low-Speed Airfoil Tests, SoarTech 8",
+        because=f"10 to 90 % of {row['runs']} runs, section_bias.toml",
     )
 
 
@@ -203,19 +233,31 @@ def test_lift_of_a_symmetric_section_at_a_small_angle():
     )
 
 
-@pytest.mark.parametrize(
-    ("name", "reynolds", "highest"),
-    [("sd7037", 101_700, 1.244), ("sd7037", 202_900, 1.286)],  # UIUC 1 SD7037B.LFT
-)
-def test_highest_lift_within_ten_percent(name, reynolds, highest):
-    computed = float(highest_lift(section(name), reynolds)[0] * highest_lift_factor(reynolds).value)
-    held(
+def test_highest_lift_lies_in_the_spread():
+    name, reynolds, highest = "sd7037", 101_700, 1.244  # UIUC 1 SD7037B.LFT
+    factor, computed = highest_lift_factor(reynolds), float(highest_lift(section(name), reynolds)[0])
+    covers(
         f"highest lift coefficient, {name} at Reynolds {spaced(reynolds)}",
-        computed,
+        computed * float(factor.low),
+        computed * float(factor.high),
         highest,
-        rel=0.10,
         source="UIUC Low-Speed Airfoil Tests, volume 1, SD7037B",
-        because="the same section differs by so much between tunnels and models",
+        because="10 to 90 % of 19 runs, section_bias.toml",
+    )
+
+
+@pytest.mark.xfail(reason="5 % more lift than computed")
+def test_highest_lift_of_the_other_run():
+    name, reynolds, highest = "sd7037", 202_900, 1.286  # UIUC 1 SD7037B.LFT
+    factor = highest_lift_factor(reynolds)
+    missed(
+        f"highest lift coefficient, {name} at Reynolds {spaced(reynolds)}",
+        float(highest_lift(section(name), reynolds)[0] * factor.value),
+        highest,
+        rel=float(factor.high / factor.value) - 1.0,
+        source="UIUC Low-Speed Airfoil Tests, volume 1, SD7037B",
+        because="10 to 90 % of 19 runs, section_bias.toml",
+        why="5 % more lift than computed, at the edge of what 19 runs show",
     )
 
 
