@@ -9,8 +9,9 @@ from functools import partial
 from pathlib import Path
 
 from doors import DEMO, DOORS, listed, verdict
+from glidewright.store.logbook import LOGBOOK_FILE, Logbook, logbook_url
 from glidewright.store.reading import read_model
-from killed import KINDS, write_log
+from killed import KINDS, old_book, write_log
 
 Row = tuple[str, ...]
 _LONG: Mapping[str, tuple[str, Callable[[int], bytes]]] = {
@@ -79,6 +80,33 @@ def writers(folder: Path) -> int:
     for one in running:
         one.wait()
     return 60 - (len(read_model(folder).weighings) - before)
+
+
+def openers(place: Path, rounds: int) -> int:
+    """Rounds of so many in which not each of three programs found one logbook of schema 1 whole."""
+    faults = 0
+    for number in range(rounds):
+        folder = place / f"crowd{number}"
+        folder.mkdir()
+        (folder / LOGBOOK_FILE).write_bytes(old_book())
+        children = [_opened_by_another(folder) for _ in range(3)]
+        ends = [os.waitpid(child, 0)[1] for child in children]
+        with Logbook(logbook_url(folder)) as book:
+            is_whole = [len(one.launches) for one in book.flights("Hill demo")] == [1, 2, 5]
+        faults += any(ends) or not is_whole
+    return faults
+
+
+def _opened_by_another(folder: Path) -> int:
+    """A program that opens the logbook of a folder; its process."""
+    child = os.fork()
+    if child == 0:
+        try:
+            Logbook(logbook_url(folder)).close()
+            os._exit(0)
+        finally:
+            os._exit(1)
+    return child
 
 
 def _door_of(file: str) -> Callable[[Path], object]:

@@ -1,10 +1,11 @@
 """What the program makes of spoiled files, killed programs, full disks and two writers at once.
 
-    python studies/faults.py [SHARE]      run, print, write the tables of docs/faults.md
+    python studies/faults.py [SHARE] [PART ...]      run, print, write the tables of docs/faults.md
 
-SHARE of the full numbers, 1 when left out (about half an hour on a small machine). Linux only: it forks and
-kills. As root it also fills a disk of its own, 300 kB in memory; otherwise the page says that it did not. The
-same seeds give the same files; what a kill hits is chance.
+SHARE of the full numbers, 1 when left out (about half an hour on a small machine). Parts are doors, growth,
+kills, disk, writers and clocks, all when left out; what was found is kept in docs/studies/ as well. Linux
+only: it forks and kills. As root it also fills a disk of its own, 300 kB in memory; otherwise the page says
+that it did not. The same seeds give the same files; what a kill hits is chance.
 """
 
 import os
@@ -15,13 +16,17 @@ import subprocess
 import sys
 import tempfile
 import time
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from functools import partial
 from pathlib import Path
 from typing import Any
 
+import stored
 from asked import ask_much
-from crowded import full_disk, long_files, writers
+from clocks import FLIGHTS, clocks
+from clocks import HEAD as CLOCK_HEAD
+from clocks import row as clock_row
+from crowded import full_disk, long_files, openers, writers
 from doors import DEMO, DOORS, Verdict, fault_of, full_folder, listed, verdict
 from glidewright.base.errors import GlidewrightError
 from glidewright.decisions import balance, glide, power
@@ -50,7 +55,8 @@ from spoiled import (
 )
 
 PAPER = Path(__file__).resolve().parents[1] / "docs" / "faults.md"
-FILES, CHANGES, BOOKS, LOGS, ODD_WORDS, MODELS, REQUESTS, KILLS = 1500, 1500, 600, 1500, 400, 120, 2000, 200
+FILES, CHANGES, BOOKS, LOGS, ODD_WORDS, MODELS, REQUESTS, KILLS = 1500, 1500, 600, 1500, 400, 120, 2000, 240
+OPENINGS = 40
 Row = tuple[str, ...]
 _DRAWS = 16
 _CHANGES: tuple[Callable[[Path], object], ...] = (
@@ -249,39 +255,70 @@ def _on_full_disk() -> str:
             subprocess.run(["umount", place], check=True)
 
 
-def main(share: float) -> None:
-    """Run all and write the tables into the page."""
-    begin = time.monotonic()
+def _doors(share: float) -> str:
     with tempfile.TemporaryDirectory() as place:
         folder = full_folder(Path(place))
         rows = list(doors(folder, int(FILES * share)))
         rows += [books(folder, int(BOOKS * share)), logs(int(LOGS * share))]
-        growth = list(long_files(folder))
     with tempfile.TemporaryDirectory() as place:
         folder = Path(place) / "hill"
         shutil.copytree(DEMO, folder)
         rows += [changes(folder, int(CHANGES * share)), words(folder, int(ODD_WORDS * share))]
         rows.append(answers(folder, int(MODELS * share)))
-        lost = writers(folder)
     asked = ask_much(int(REQUESTS * share), 1)
     pages = sum(asked.codes.values())
     refused = sum(count for code, count in asked.codes.items() if code >= 400)
     rows.append(_row("requests to the pages", pages, refused, asked.faults, f"{asked.slowest_s:.2f} s"))
-    tables = {
-        "doors": _table(("Door", "Spoiled", "Read", "Refused in sentences", "Faults", "Slowest"), rows),
-        "growth": _table(("A file full of", "File", "0.25 MB, s", "1 MB, s", "Ratio"), growth),
-        "kills": _killed(int(KILLS * share)),
-        "disk": _on_full_disk(),
-        "writers": f"Three programs that added 20 tables each to one model.toml at once lost {lost} of 60.",
-    }
-    text = PAPER.read_text(encoding="utf-8")
-    for name, table in tables.items():
+    return _table(("Door", "Spoiled", "Read", "Refused in sentences", "Faults", "Slowest"), rows)
+
+
+def _growth(share: float) -> str:
+    del share  # the sizes are the point
+    with tempfile.TemporaryDirectory() as place:
+        rows = list(long_files(full_folder(Path(place))))
+    return _table(("A file full of", "File", "0.25 MB, s", "1 MB, s", "Ratio"), rows)
+
+
+def _writers(share: float) -> str:
+    with tempfile.TemporaryDirectory() as place:
+        folder = Path(place) / "hill"
+        shutil.copytree(DEMO, folder)
+        lost = writers(folder)
+        openings = max(1, int(OPENINGS * share))
+        broken = openers(Path(place), openings)
+    return (
+        f"Three programs that added 20 tables each to one model.toml at once lost {lost} of 60.\n"
+        f"Of {openings} logbooks of schema 1 that three programs opened at once, "
+        f"{broken} came out broken or were refused to one of them."
+    )
+
+
+def _clocks(share: float) -> str:
+    return _table(CLOCK_HEAD, [clock_row(*one) for one in clocks(max(4, int(FLIGHTS * share)))])
+
+
+PARTS: Mapping[str, Callable[[float], str]] = {
+    "doors": _doors,
+    "growth": _growth,
+    "kills": lambda share: _killed(int(KILLS * share)),
+    "disk": lambda _: _on_full_disk(),
+    "writers": _writers,
+    "clocks": _clocks,
+}
+
+
+def main(share: float, parts: Sequence[str]) -> None:
+    """Run the parts, write their tables into the page, and keep them."""
+    begin = time.monotonic()
+    for name in parts or PARTS:
+        table = PARTS[name](share)
         print(f"\n{table}", flush=True)
         marks = rf"(<!-- {name}: made by studies/faults.py -->\n).*?(<!-- end -->)"
-        text = re.sub(marks, partial(_between, table), text, flags=re.DOTALL)
-    PAPER.write_text(text, encoding="utf-8")
+        text = PAPER.read_text(encoding="utf-8")
+        PAPER.write_text(re.sub(marks, partial(_between, table), text, flags=re.DOTALL), encoding="utf-8")
+        stored.keep(f"faults_{name}", f"python studies/faults.py {share:g} {name}", {"table": table})
     print(f"{time.monotonic() - begin:.0f} s")
 
 
 if __name__ == "__main__":
-    main(float(sys.argv[1]) if len(sys.argv) > 1 else 1.0)
+    main(float(sys.argv[1]) if len(sys.argv) > 1 else 1.0, sys.argv[2:])

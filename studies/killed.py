@@ -13,11 +13,14 @@ import random
 import re
 import shutil
 import signal
+import sqlite3
 import sys
 import tempfile
 import time
 from collections import Counter
 from collections.abc import Callable, Iterator, Mapping
+from contextlib import closing
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -26,7 +29,7 @@ from glidewright.base.figure import Figure
 from glidewright.domain.logbook import Flight
 from glidewright.domain.raw_log import RawLog
 from glidewright.store.entering import enter_log
-from glidewright.store.logbook import Logbook, logbook_url
+from glidewright.store.logbook import LOGBOOK_FILE, Logbook, logbook_url
 from glidewright.store.migrations import upgrade
 from glidewright.store.new_folder import write_new_folder
 from glidewright.store.outcomes import write_outcome
@@ -35,6 +38,7 @@ from glidewright.store.reading import read_model
 from glidewright.store.writing import set_value
 
 DEMO = Path(glidewright.__file__).parent / "data/demo/hill-demo"
+OLD_BOOK = Path(__file__).parents[1] / "tests/unit/store/schemas/logbook_1.sql"
 LONGEST_LIFE_s = 0.5
 _HIDDEN_TEMPORARY = re.compile(r"\..+\.[0-9a-f]{12}\.tmp")
 Writer = Callable[[Path, int], None]
@@ -122,12 +126,43 @@ def judge_upgrade(folder: Path, last: int) -> str:
     return ""
 
 
+def write_old_book(folder: Path, number: int) -> None:
+    """Open a new logbook of schema 1, which leads it to today's."""
+    place, making = folder / f"book{number}", folder / f"making{number}"
+    making.mkdir()
+    (making / LOGBOOK_FILE).write_bytes(old_book())
+    making.rename(place)
+    Logbook(logbook_url(place)).close()
+
+
+@cache
+def old_book() -> bytes:
+    """The file of a logbook of schema 1: the demo's flights."""
+    with closing(sqlite3.connect(":memory:")) as book:
+        book.executescript(OLD_BOOK.read_text(encoding="utf-8"))
+        return book.serialize()
+
+
+def judge_old_book(folder: Path, last: int) -> str:
+    """Whether every logbook is of one schema or the other, and tells all its flights, charges and figures."""
+    for number in range(last + 2):
+        place = folder / f"book{number}"
+        if place.is_dir():
+            with Logbook(logbook_url(place)) as book:
+                flights, charges = book.flights("Hill demo"), book.charges("Hill demo")
+            told = len(flights), sum(len(flight.launches) for flight in flights), len(charges)
+            if told != (3, 8, 2):
+                return f"{place.name} tells {told} flights, launches and charges"
+    return ""
+
+
 KINDS: Mapping[str, tuple[Writer, Judge]] = {
     "a key of model.toml": (write_model, judge_model),
     "an outcome of the test plan": (write_step, judge_step),
     "a log with its flights": (write_log, judge_log),
     "a new model folder": (write_folder, judge_folder),
     "a folder brought up to date": (write_upgrade, judge_upgrade),
+    "a logbook of schema 1 brought up to date": (write_old_book, judge_old_book),
 }
 
 
@@ -228,6 +263,6 @@ def summed(found: list[dict[str, Any]]) -> dict[str, dict[str, Any]]:
 
 
 if __name__ == "__main__":
-    KILLS = int(sys.argv[1]) if len(sys.argv) > 1 else 200
+    KILLS = int(sys.argv[1]) if len(sys.argv) > 1 else 240
     SEED = int(sys.argv[2]) if len(sys.argv) > 2 else 7
     print(json.dumps(summed(list(rounds(KILLS, SEED))), indent=2))

@@ -157,17 +157,31 @@ def test_a_broken_logbook_is_said_to_be_broken(study: Callable[[str], ModuleType
 @pytest.mark.skipif(os.name != "posix", reason="the study forks and kills")
 def test_a_killed_program_loses_nothing_that_it_answered_for() -> None:
     done = subprocess.run(
-        [sys.executable, str(STUDIES / "killed.py"), "10", "3"],
+        [sys.executable, str(STUDIES / "killed.py"), "12", "3"],
         capture_output=True,
         text=True,
         check=True,
         timeout=120,
     )
     found = json.loads(done.stdout)
-    assert len(found) == 5
+    assert len(found) == 6
     for kind, one in found.items():
         assert one["kills"] == 2, kind
         assert one["faults"] == [], kind
+
+
+def test_a_log_whose_clock_is_spoiled_tells_the_launch_of_the_sound_one_or_none(
+    study: Callable[[str], ModuleType],
+) -> None:
+    found = dict(study("clocks").clocks(3))
+    assert {form: sum(form in name for name in found) for form in ("text:", "IGC:")} == {
+        "text:": 17,
+        "IGC:": 15,
+    }
+    for name, told in found.items():
+        assert (told.logs, told.faults, told.other) == (3, (), 0), name
+        assert (told.refused > 0) == ("runs backwards" in name), name
+    assert sum(told.same for told in found.values()) > 60
 
 
 def test_odd_requests_to_the_pages_get_an_answer_of_their_own(study: Callable[[str], ModuleType]) -> None:

@@ -1,6 +1,8 @@
 """Older layouts are read as they are, and written in today's with their comments."""
 
 import os
+import subprocess
+import sys
 import tomllib
 from pathlib import Path
 
@@ -191,6 +193,35 @@ def test_a_change_to_an_old_folder_brings_it_to_todays_layout(old: Path) -> None
     model = set_value(old, "parts/drawer.toml", ("motor", "m28", "mass_g"), 53)
     assert read_model(old) == model
     assert "mass_g = 53" in (old / "parts" / "drawer.toml").read_text()
+
+
+WRITER = """
+import sys
+from pathlib import Path
+from glidewright.store.writing import set_value
+set_value(Path(sys.argv[1]), "model.toml", ("airframe", sys.argv[2]), float(sys.argv[3]))
+"""
+
+
+def test_two_programs_that_change_an_old_folder_at_once_lose_nothing(old: Path) -> None:
+    changes = (("span_m", "1.8"), ("wing_area_dm2", "33.0"))
+    running = [subprocess.Popen([sys.executable, "-c", WRITER, str(old), *change]) for change in changes]
+    assert [one.wait(timeout=120) for one in running] == [0, 0]
+    head = tomllib.loads((old / "model.toml").read_text())
+    assert [head["airframe"][key] for key, _ in changes] == [1.8, 33.0]
+    assert head["schema"] == SCHEMA
+    assert len(read_model(old).drawer) == 2
+    assert names(old) == ["model.toml", "parts"]
+
+
+@pytest.mark.parametrize("key", ["schema", "name"])
+def test_a_folder_of_a_newer_program_is_not_changed(folder: Path, key: str) -> None:
+    path = folder / "model.toml"
+    path.write_text(path.read_text().replace(f"schema = {SCHEMA}", f"schema = {SCHEMA + 1}", 1))
+    before = {one: one.read_bytes() for one in folder.rglob("*") if one.is_file()}
+    with pytest.raises(InputError, match="from a newer one"):
+        set_value(folder, "model.toml", (key,), "x")
+    assert {one: one.read_bytes() for one in folder.rglob("*") if one.is_file()} == before
 
 
 def test_every_schema_has_its_way_to_todays(old: Path) -> None:
