@@ -12,7 +12,6 @@ from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.flight_reading import LaunchReading
 from glidewright.domain.logbook import Flight
 from glidewright.domain.model import Model
-from glidewright.forecast.air import air_of
 from glidewright.forecast.spread import Z90, Input, from_field
 
 from .flown import COLUMN, OBSERVABLES, Craft, Flown, after_launch, craft_of, sigma_of, weather_inputs
@@ -234,7 +233,7 @@ def _with_states(season: Season, centre: Mapping[Score, float]) -> tuple[Flown, 
     for one in season.flown:
         craft = season.crafts[one.craft]
         local, mass = local_scores(season, one, centre), craft.mass_kg(masses(season, one, centre), 1)
-        air = _air_K(season.model, one.inputs, local)
+        air = _air_K({**craft.setup.inputs, **one.inputs}, local)
         pack = craft.part_ids.get("pack", "")
         before = last.get(pack)
         if before is None or not _goes_on(before[0], one):
@@ -286,11 +285,9 @@ def _rest_s(season: Season, before: Flown, one: Flown) -> float:
     return season.model.launch.rest_s.value
 
 
-def _air_K(model: Model, inputs: Mapping[str, Input], local: Mapping[str, Array]) -> float:
-    entry = inputs.get("field.temperature")
-    if entry is None:
-        return air_of(model.field).temperature_K
-    return float(entry.draws(local.get("field.temperature", np.zeros(1)))[0])
+def _air_K(inputs: Mapping[str, Input], local: Mapping[str, Array]) -> float:
+    score = local.get("field.temperature", np.zeros(1))
+    return float(inputs["field.temperature"].draws(score)[0])
 
 
 def _charge_used_As(launch: LaunchReading) -> float | None:

@@ -11,6 +11,7 @@ from glidewright.domain.launch_plan import LaunchPlan
 from glidewright.domain.model import Model
 from glidewright.domain.parts import Altimeter
 from glidewright.forecast.aero_inputs import STATED_DRAG, aero_inputs, ceiling_is_computed, drag_is_computed
+from glidewright.forecast.air import air_of
 from glidewright.forecast.missing import MissingValue
 from glidewright.forecast.spread import Input, Kind, from_band, from_field, from_given
 
@@ -73,16 +74,23 @@ def airframe_inputs(airframe: Airframe, day: Field) -> tuple[list[Input], list[M
     return found, missing
 
 
-def field_inputs(field: Field) -> list[Input]:
-    """Wind and temperature of the day; pressure follows from elevation unless it is stated."""
+def field_inputs(field: Field) -> tuple[list[Input], list[MissingValue]]:
+    """Wind and temperature of the day; pressure follows from elevation unless it is stated.
+
+    A temperature that is not stated is guessed as that of the standard atmosphere, and named as missing.
+    """
     found = [
         from_field(field, "headwind_m_s", "field.headwind", "head wind", "read the wind at the launch"),
         from_band("field.wind_exponent", "growth of wind with height", typical("wind_exponent"), "factor"),
     ]
+    name, title, reading = "field.temperature", "air temperature", "read a thermometer"
     if field.temperature_K is not None:
-        name, title = "field.temperature", "air temperature"
-        found.append(from_field(field, "temperature_K", name, title, "read a thermometer"))
-    return found
+        return [*found, from_field(field, "temperature_K", name, title, reading)], []
+    meta = quantities(Field)["temperature_K"]
+    because = "not stated, standard atmosphere at the elevation assumed"
+    guess = Given(value=air_of(field).temperature_K, grade="guessed", because=because)
+    entry = from_given(name, title, guess, meta.spread, reading)
+    return [*found, entry], [MissingValue("field", title, meta.key, entry, meta.shown.symbol, reading)]
 
 
 def launch_inputs(model: Model, *, limiter: Altimeter | None) -> list[Input]:

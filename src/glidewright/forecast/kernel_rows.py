@@ -61,10 +61,8 @@ LOWEST_RELEASE_M = 0.01  # a model released on the ground would have landed befo
 
 def air(setup: Setup) -> tuple[Array, Array]:
     """Density and temperature of the air on the field, shape (count,)."""
-    ground = air_of(setup.model.field)
-    standard = np.full(setup.count, ground.temperature_K)
-    temperature = setup.values.get("field.temperature", standard)
-    return ground.pressure_Pa / (GAS_CONSTANT_J_kg_K * temperature), temperature
+    temperature = setup["field.temperature"]
+    return air_of(setup.model.field).pressure_Pa / (GAS_CONSTANT_J_kg_K * temperature), temperature
 
 
 def radio_current_A(setup: Setup, power: PowerInputs) -> Array:

@@ -70,7 +70,8 @@ def prepare(
     """
     correction = correction or Correction.none()
     entries, missing = airframe_inputs(model.airframe, model.field)
-    entries += field_inputs(model.field)
+    of_day, unread = field_inputs(model.field)
+    entries += of_day
     entries += launch_inputs(model, limiter=limiter_of(model))
     entries += item_inputs(model)
     drive = drive_of(model)
@@ -78,7 +79,7 @@ def prepare(
     if isinstance(power, PowerInputs):
         entries += power.entries
         missing = [*power.missing, *missing]
-    missing += _unplaced(model)
+    missing += [*unread, *_unplaced(model)]
     inputs = {entry.name: entry for entry in entries}
     scores = corrected(standard_draws(inputs, count), correction)
     known = {} if memo is None else memo

@@ -91,6 +91,19 @@ def test_without_curvature_it_is_what_a_general_least_squares_solver_finds(
     np.testing.assert_allclose(found.covariance, covariance, atol=1e-4)
 
 
+def test_a_season_without_a_thermometer_starts_from_standard_air(
+    demo: Model, three_flights: list[Flight]
+) -> None:
+    untold = demo.model_copy(update={"field": demo.field.model_copy(update={"temperature_K": None})})
+    calm = three_flights[0].weather.model_copy(update={"temperature_K": None})
+    season = season_of(
+        untold, None, [flight.model_copy(update={"weather": calm}) for flight in three_flights]
+    )
+    warmer = [float(one.start[2]) for one in season.flown]  # motor over air before each launch
+    assert warmer[:2] == [0.0, 0.0]
+    assert warmer[2] > 0.0  # the second launch of its day
+
+
 def test_a_thermal_in_one_climb_does_not_move_the_model(demo: Model, three_flights: list[Flight]) -> None:
     season = season_of(demo, None, three_flights)
     places = list(range(len(season.flown)))

@@ -65,6 +65,18 @@ def test_without_a_shape_the_polar_is_missing_too(demo: Model, setup: Setup) -> 
     assert all(value.stand_in is not None and value.narrows for value in missing)
 
 
+def test_an_air_temperature_that_nobody_stated_is_a_guess_and_missing(demo: Model, setup: Setup) -> None:
+    untold = demo.model_copy(update={"field": demo.field.model_copy(update={"temperature_K": None})})
+    guessed = prepare(untold, None, 8)
+    entry = guessed.inputs["field.temperature"]
+    # 12.2 degrees at 430 m by ISO 2533: 15 - 6.5 a kilometre; 8 K either way by the grade table
+    elevation_m = demo.field.elevation_m.value
+    assert entry.value == pytest.approx(288.15 - 0.0065 * elevation_m)
+    assert (entry.value - entry.low, entry.high - entry.value) == (pytest.approx(8.0), pytest.approx(8.0))
+    more = {value.key for value in guessed.missing} - {value.key for value in setup.missing}
+    assert more == {"temperature_C"}
+
+
 def test_a_stated_value_is_missing_no_more(demo: Model, setup: Setup) -> None:
     stated = prepare(changed(demo, Motor, resistance_ohm=Given(value=0.12)), None, 8)
     keys = {value.key for value in setup.missing} - {value.key for value in stated.missing}
