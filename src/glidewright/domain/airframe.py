@@ -91,10 +91,10 @@ class Airframe(Noun):
     controls: tuple[str, ...] = plain(
         "Controls",
         help="moving surfaces, for example rudder, elevator, spoiler",
-        default=("rudder", "elevator", "spoiler"),
+        default=(),
     )
     structure: str = plain(
-        "Structure", help="wood, composite or mixed: what the class text asks about", default="wood"
+        "Structure", help="wood, composite or mixed: what the class text asks about", default=""
     )
     drag_zero: Given | None = quantity(
         "Drag coefficient at the bottom of the polar",

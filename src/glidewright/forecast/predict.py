@@ -148,7 +148,10 @@ def _stated(setup: Setup, values: dict[str, Array], unknown: dict[str, str]) -> 
     model, ones = setup.model, np.ones(setup.count)
     values["span_m"] = setup["airframe.span"]
     values["wing_area_m2"] = setup["airframe.wing_area"]
-    values["controls"] = len(model.airframe.controls) * ones
+    if model.airframe.controls:
+        values["controls"] = len(model.airframe.controls) * ones
+    else:
+        unknown["controls"] = "the airframe lists no controls"
     if model.airframe.tail_area_m2 is not None:
         values["tail_area_m2"] = model.airframe.tail_area_m2.value * ones
     else:

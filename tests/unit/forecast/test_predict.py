@@ -8,6 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from glidewright.base.figure import Given
+from glidewright.domain.airframe import Airframe
 from glidewright.domain.class_limits import ClassLimits, Limit
 from glidewright.domain.model import Item, Model
 from glidewright.domain.parts import Altimeter, Motor, Pack, Part
@@ -227,3 +228,16 @@ def test_a_class_that_asks_for_a_setback_is_answered(demo: Model) -> None:
         return found.severity
 
     assert [severity(at_least) for at_least in (0.050, 0.070, 0.090)] == ["kept", "doubtful", "broken"]
+
+
+def test_what_an_airframe_does_not_say_of_itself_keeps_no_limit(demo: Model) -> None:
+    silent = Airframe(span_m=demo.airframe.span_m, wing_area_m2=demo.airframe.wing_area_m2)
+    limits = (
+        Limit(measure="controls", at_most=3.0, unit="1"),
+        Limit(measure="control_kinds", allowed=("rudder", "elevator", "spoiler"), unit="words"),
+        Limit(measure="structure", allowed=("wood",), unit="words"),
+    )
+    rule = ClassLimits(id="t", title="T", limits=limits)
+    found = judge_class(fly(demo.model_copy(update={"airframe": silent}), rule).prediction)
+    assert [one.severity for one in found] == ["unknown", "unknown", "unknown"]
+    assert [one.severity for one in judge_class(fly(demo, rule).prediction)] == ["kept", "kept", "kept"]

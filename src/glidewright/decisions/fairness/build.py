@@ -188,7 +188,9 @@ def measured(one: Ready, rules: Sequence[ClassLimits]) -> Measured:
 def _on_labels(model: Model, rules: Sequence[ClassLimits], also: Mapping[str, float] = _NOTHING) -> Measured:
     """What the labels of the parts and the airframe say; also: results that are known, by name."""
     pack = model.first(Pack)
-    values = {"controls": float(len(model.airframe.controls)), **also}
+    values = dict(also)
+    if model.airframe.controls:
+        values["controls"] = float(len(model.airframe.controls))
     if model.airframe.tail_area_m2 is not None:
         values["tail_area_m2"] = model.airframe.tail_area_m2.value
     if pack is not None:

@@ -11,6 +11,7 @@ from glidewright.decisions.nouns import NamedFigure
 from glidewright.decisions.planning.nouns import PlanStep
 from glidewright.decisions.planning.sight import Sight, asked, practice, practised, step_up_m
 from glidewright.decisions.steering.nouns import BrakeUse
+from glidewright.domain.airframe import Airframe
 from glidewright.models.aero.manoeuvres import hand_glide
 
 _SHARES = (0.1, 0.25, 0.5)
@@ -22,12 +23,19 @@ def air_steps(sight: Sight) -> Iterator[PlanStep]:
     yield _first_flight(sight)
     yield _trim(sight)
     yield _stall(sight)
-    if "spoiler" in sight.model.airframe.controls:
+    if _has_spoiler(sight.model.airframe):
         yield _brake(sight)
     yield _dive(sight)
     yield _timed(sight)
     yield _full_launch(sight)
     yield _charge(sight)
+
+
+def _has_spoiler(airframe: Airframe) -> bool:
+    """What the list of controls says; where there is none, what the shape says."""
+    if airframe.controls:
+        return "spoiler" in airframe.controls
+    return airframe.geometry is not None and airframe.geometry.spoiler is not None
 
 
 def _hand_glide(sight: Sight) -> PlanStep:
