@@ -16,9 +16,12 @@ from glidewright.domain.control import Build, Control, Steering
 from glidewright.domain.field import Field
 from glidewright.domain.geometry import MANY_TABLES, ONE_TABLE
 from glidewright.domain.launch_plan import LaunchPlan
+from glidewright.domain.logbook import PackCharge, SetUp, Weather
 from glidewright.domain.model import Fitted
+from glidewright.domain.outcome import Outcome
 from glidewright.domain.parts import KINDS, Pack, Part, PlainItem, Propeller
-from glidewright.domain.weighing import Weighing
+from glidewright.domain.rule_options import CheckLogger
+from glidewright.domain.weighing import Support, Weighing
 
 NOUNS: list[type[Noun]] = [
     *KINDS.values(),
@@ -29,7 +32,13 @@ NOUNS: list[type[Noun]] = [
     LaunchPlan,
     Fitted,
     Weighing,
+    Support,
     BenchReading,
+    Outcome,
+    SetUp,
+    Weather,
+    PackCharge,
+    CheckLogger,
     Control,
     Steering,
     Build,
