@@ -117,7 +117,7 @@ def _drag_chart(rows: list[Row]) -> Spec:
     dots = [
         {
             "reynolds": float(found[1].replace(" ", "")),
-            "ratio": row["found"],
+            "ratio": row["expected" if row["kind"] == "covers" else "found"],
             "run": "held" if row["keeps"] else "missed",
         }
         for row in rows

@@ -126,7 +126,7 @@ def _compared(
     if not (source and because and (rel is not None or absolute is not None)):
         raise TypeError("a check against the outside names its source, a tolerance and where that comes from")
     mine, theirs = float(found), float(expected)
-    allowed = max((rel or 0.0) * math.fabs(theirs), absolute or 0.0)
+    allowed = float(max((rel or 0.0) * math.fabs(theirs), absolute or 0.0))
     return {
         "what": what,
         "found": mine,
