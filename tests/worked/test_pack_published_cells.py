@@ -6,7 +6,16 @@ import numpy as np
 from outside import held, held_all, within
 from scipy.integrate import solve_ivp
 
-from glidewright.models.power import controller, pack, thermal
+from glidewright.models.launch.example import example_inputs
+from glidewright.models.launch.flights import launch_outputs, repeated_launches
+from glidewright.models.launch.layout import END_CHARGE, GROUND_TEMPERATURE_K, OUTPUT_FIELDS, START_FIELDS
+from glidewright.models.power import controller, pack
+from glidewright.models.power.layout import POWER_FIELDS
+from glidewright.models.power.plain import plain_pack
+from glidewright.models.power.typical import typical_motor_heat_capacity
+
+PARTS = ("motor", "pack")
+BEHIND = ("top_height_m", "lowest_pack_voltage_V", "end_motor_temperature_K", "end_pack_temperature_K")
 
 # W. Ai et al., J. Electrochem. Soc. 167 (2020) 013512: quasi open-circuit voltage at 0.1C of an LCO/graphite
 # pouch cell; charge in per cent, volts.
@@ -51,7 +60,7 @@ def test_resistance_towards_empty_follows_the_published_cell():
     for soc, ohm in ((0.05, 0.12063), (0.10, 0.08812), (0.50, 0.07446)):
         held(
             f"resistance of a cell at {soc:.0%} charge",
-            pack.pack_resistance_ohm(0.07446, soc, 295.15),
+            0.07446 * pack.charge_factor(soc),
             ohm,
             rel=1e-3,
             unit="ohm",
@@ -72,47 +81,48 @@ def test_cold_resistance_is_that_of_20_kilojoule_per_mole():
     )
 
 
-def test_slow_pair_and_heat_balance_against_scipy():
-    amps, ohm, ratio, tau = 12.0, 0.04, 0.6, 30.0
-    exact = solve_ivp(
-        lambda _, y: [(amps * ohm * ratio - y[0]) / tau, amps**2 * ohm + y[0] ** 2 / (ratio * ohm)],
-        (0.0, 25.0), [0.05, 0.0], rtol=1e-10, atol=1e-12,
-    )  # fmt: skip
-    scipy = "scipy.integrate.solve_ivp"
-    slow = pack.slow_voltage_V(0.05, amps, ohm, 25.0, ratio, tau)
-    because = "tolerance of the solver"
-    held("slow voltage after 25 s", slow, exact.y[0, -1], rel=1e-8, unit="V", source=scipy, because=because)
-    mean_heat = np.mean(
-        [pack.pack_heat_W(amps, ohm, pack.slow_voltage_V(0.05, amps, ohm, t, ratio, tau), ratio)
-         for t in np.linspace(0.0, 25.0, 5001)]
-    )  # fmt: skip
-    because = "mean of 5001 steps"
-    held("heat of 25 s", mean_heat * 25.0, exact.y[1, -1], rel=1e-4, unit="J", source=scipy, because=because)
+def test_a_rest_between_two_launches_against_scipy():
+    # what pack and motor begin the second launch with: the slow pair and both temperatures by their equations
+    rest_s = 100.0
+    inputs = example_inputs(rest_s=rest_s)
+    power = dict(zip(POWER_FIELDS, inputs.power[0].tolist(), strict=True))
+    first, second = repeated_launches(inputs, 2)[0]
+    end = dict(zip(START_FIELDS, first[END_CHARGE : END_CHARGE + 4].tolist(), strict=True))
+    state = 1.0 - end["charge_As"] / power["pack_capacity_As"]
+    _, quick = plain_pack(power, inputs.tables[0], state, end["pack_temperature_K"])
+    amps, air = power["servo_current_A"], inputs.launch[0, GROUND_TEMPERATURE_K]
+    slow_ohm = power["pack_slow_resistance_ratio"] * quick
+
+    def rates(_, y):
+        cooled = (power[f"{part}_conductance_W_K"] / power[f"{part}_heat_capacity_J_K"] for part in PARTS)
+        falls = [-rate * (kelvin - air) for rate, kelvin in zip(cooled, y[2:], strict=True)]
+        return [amps, (amps * slow_ohm - y[1]) / power["pack_time_constant_s"], *falls]
+
+    found = solve_ivp(rates, (0.0, rest_s), list(end.values()), rtol=1e-11, atol=1e-12)
+    begin = dict(zip(START_FIELDS, found.y[:, -1].tolist(), strict=True))
+    alone = launch_outputs(example_inputs(**begin))[0]
+    for name in BEHIND:
+        place = list(OUTPUT_FIELDS).index(name)
+        held(
+            f"second launch after a rest, {name.replace('_', ' ')}",
+            second[place],
+            alone[place],
+            rel=1e-8,
+            source="scipy.integrate.solve_ivp over the rest",
+            because="tolerance of the solver",
+        )
 
 
 def test_motor_warms_by_the_trade_figure():
     # common practice: 25 W of loss in a 50 g motor (0.45 J/(g K)) warm it by about 33 K in 30 s
     held(
         "warming of a 50 g motor by 25 W in 30 s",
-        thermal.node_temperature_K(293.15, 293.15, 25.0, 22.5, 1e-9, 30.0) - 293.15,
+        25.0 * 30.0 / typical_motor_heat_capacity(0.050).value,
         33.3,
         abs=0.1,
         unit="K",
         source="common practice: about 33 K, 0.45 J/(g K)",
         because="the last digit of 750 J / 22.5 J/K by hand",
-    )
-
-
-def test_cooling_of_a_node_against_scipy():
-    exact = solve_ivp(lambda _, y: [(8.0 - 0.2 * (y[0] - 290.0)) / 20.0], (0.0, 60.0), [310.0], rtol=1e-10)
-    held(
-        "temperature of a cooling node after 60 s",
-        thermal.node_temperature_K(310.0, 290.0, 8.0, 20.0, 0.2, 60.0),
-        exact.y[0, -1],
-        abs=1e-5,
-        unit="K",
-        source="scipy.integrate.solve_ivp",
-        because="tolerance of the solver",
     )
 
 

@@ -22,7 +22,6 @@ EMPTY_RISE: float = _TABLE["empty_rise"]["value"]
 EMPTY_RATE: float = _TABLE["empty_rate"]["value"]
 TEMPERATURE_RISE_K: float = _TABLE["temperature_rise"]["value"]
 SLOW_RATIO: float = _TABLE["slow_ratio"]["value"]
-SLOW_TIME_s: float = _TABLE["slow_time"]["value"]
 CELL_VOLTAGE_SIGMA_V: float = _TABLE["cell_voltage_sigma"]["value"]
 
 
@@ -95,34 +94,6 @@ def temperature_factor(
     return factor
 
 
-def pack_resistance_ohm(reference_ohm: N, soc: N, temperature_K: N) -> N:
-    """Fast resistance R0 in ohm, from the value at 295.15 K and a half full pack.
-
-    >>> round(pack_resistance_ohm(0.040, 0.5, 295.15), 5)
-    0.04
-    """
-    return reference_ohm * charge_factor(soc) * temperature_factor(temperature_K)
-
-
-def slow_voltage_V(
-    before_V: N,
-    current_A: N,
-    resistance_ohm: N,
-    time_s: float,
-    ratio: float = SLOW_RATIO,
-    tau_s: float = SLOW_TIME_s,
-) -> N:
-    """Voltage in V over the RC pair after ``time_s`` at constant current: exact step of its equation.
-
-    ``resistance_ohm`` is R0 at the same charge and temperature; R1 is ``ratio`` times that.
-
-    >>> round(slow_voltage_V(0.0, 10.0, 0.04, 1e9, 0.5, 30.0), 3)
-    0.2
-    """
-    fade = math.exp(-time_s / tau_s)
-    return before_V * fade + current_A * resistance_ohm * ratio * (1.0 - fade)
-
-
 def pack_voltage_V(open_circuit_V: N, current_A: N, resistance_ohm: N, slow_V: N) -> N:
     """Terminal voltage in V.
 
@@ -139,12 +110,3 @@ def pack_heat_W(current_A: N, resistance_ohm: N, slow_V: N, ratio: float = SLOW_
     6.0
     """
     return current_A * current_A * resistance_ohm + slow_V * slow_V / (ratio * resistance_ohm)
-
-
-def charge_left(soc: N, current_A: N, time_s: float, capacity_As: float) -> N:
-    """State of charge after ``time_s`` at constant current; capacity in ampere seconds.
-
-    >>> charge_left(1.0, 10.0, 36.0, 1800.0)
-    0.8
-    """
-    return soc - current_A * (time_s / capacity_As)

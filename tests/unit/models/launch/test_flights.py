@@ -10,14 +10,6 @@ from glidewright.models.launch.flights import (
     launch_trace,
     repeated_launches,
 )
-from glidewright.models.power.layout import (
-    MOTOR_CONDUCTANCE_W_K,
-    MOTOR_HEAT_CAPACITY_J_K,
-    PACK_CONDUCTANCE_W_K,
-    PACK_HEAT_CAPACITY_J_K,
-    POWER_FIELDS,
-)
-from glidewright.models.power.plain import plain_pack
 
 LOSSES = slice(ll.END_STATE + ll.COPPER_J, ll.END_STATE + ll.CHEMICAL_J)
 TRACE = {name: place for place, name in enumerate(ll.TRACE_FIELDS)}
@@ -182,29 +174,6 @@ def test_lift_ceiling_is_counted_where_it_binds() -> None:
     slow = fly(climb_speed_m_s=4.0, glide_speed_m_s=4.0, steepest_climb_rad=0.2)
     assert slow[ll.END_STATE + ll.CEILING_S] > 5.0
     assert fly()[ll.END_STATE + ll.CEILING_S] < 0.5
-
-
-def test_next_launch_begins_where_the_rest_left_off() -> None:
-    inputs = example_inputs(rest_s=100.0)
-    first, second = repeated_launches(inputs, 2)[0]
-    power = inputs.power[0]
-    end = dict(zip(ll.START_FIELDS, first[ll.END_CHARGE : ll.END_CHARGE + 4], strict=True))
-    rates = {
-        "motor_temperature_K": power[MOTOR_CONDUCTANCE_W_K] / power[MOTOR_HEAT_CAPACITY_J_K],
-        "pack_temperature_K": power[PACK_CONDUCTANCE_W_K] / power[PACK_HEAT_CAPACITY_J_K],
-    }
-    fade = {name: math.exp(-100.0 * rate) for name, rate in rates.items()}
-    begin = {name: 293.15 + (end[name] - 293.15) * part for name, part in fade.items()}
-    begin["charge_As"] = end["charge_As"] + 0.2 * 100.0
-    # the pair settles at what the servo current of 0.2 A makes of its resistance, 0.6 of the quick one
-    names = dict(zip(POWER_FIELDS, power, strict=True))
-    charge = 1.0 - end["charge_As"] / 1980.0
-    _, quick = plain_pack(names, inputs.tables[0], charge, end["pack_temperature_K"])
-    settled = 0.2 * 0.6 * quick
-    begin["slow_voltage_V"] = settled + (end["slow_voltage_V"] - settled) * math.exp(-100.0 / 20.0)
-    alone = launch_outputs(example_inputs(**begin))[0]
-    for place in (ll.HIGHEST_IN_WINDOW, ll.CHARGE_USED, ll.HIGHEST_MOTOR_TEMPERATURE):
-        assert second[place] == pytest.approx(alone[place], rel=1e-7)
 
 
 def test_launches_end_with_the_pack_and_get_lower_on_the_way() -> None:

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from glidewright.models.power import controller, motor, pack, thermal
+from glidewright.models.power import controller, motor, pack
 
 OHM = st.floats(0.005, 0.5)
 VOLTS = st.floats(5.0, 25.0)
@@ -40,24 +40,3 @@ def test_a_fuller_pack_has_more_volts_and_less_resistance(low, more):
 @given(kelvin=st.floats(263.0, 332.0), warmer=st.floats(0.1, 20.0))
 def test_a_warmer_pack_has_less_resistance(kelvin, warmer):
     assert pack.temperature_factor(kelvin + warmer) < pack.temperature_factor(kelvin)
-
-
-@given(first=st.floats(0.1, 60.0), second=st.floats(0.1, 60.0), heat=st.floats(0.0, 50.0))
-def test_two_thermal_steps_are_one_long_step(first, second, heat):
-    halfway = thermal.node_temperature_K(300.0, 290.0, heat, 22.0, 0.15, first)
-    both = thermal.node_temperature_K(halfway, 290.0, heat, 22.0, 0.15, second)
-    assert both == pytest.approx(thermal.node_temperature_K(300.0, 290.0, heat, 22.0, 0.15, first + second))
-
-
-@given(first=st.floats(0.1, 60.0), second=st.floats(0.1, 60.0))
-def test_two_slow_steps_are_one_long_step(first, second):
-    halfway = pack.slow_voltage_V(0.02, 15.0, 0.04, first)
-    assert pack.slow_voltage_V(halfway, 15.0, 0.04, second) == pytest.approx(
-        pack.slow_voltage_V(0.02, 15.0, 0.04, first + second)
-    )
-
-
-def test_charge_is_conserved():
-    assert pack.charge_left(pack.charge_left(1.0, 10.0, 20.0, 1980.0), 5.0, 10.0, 1980.0) == pytest.approx(
-        1.0 - 250.0 / 1980.0
-    )
