@@ -4,6 +4,15 @@ import os
 from pathlib import Path
 
 
+def packaged_folder(name: str) -> Path:
+    """Folder of the packaged data, for the room that stands below it.
+
+    >>> packaged_folder("kernels").parent.name
+    'data'
+    """
+    return Path(__file__).resolve().parent.parent / "data" / name
+
+
 def cache_folder(name: str) -> Path:
     """Folder of one kind of cache; it need not exist, and nothing in it is ever needed.
 

@@ -8,10 +8,13 @@ and the compiler read, when a kernel is called: most runs find the machine code 
 (:mod:`glidewright.base.machine_code`).
 """
 
+import ast
 import ctypes
+import inspect
 import os
+import textwrap
 import threading
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor, wait
 from functools import cache, cached_property, update_wrapper
 from hashlib import sha256
@@ -23,7 +26,7 @@ from typing import Any, ParamSpec, TypeVar, cast
 import numpy as np
 
 from glidewright.base import machine_code
-from glidewright.base.caches import cache_folder
+from glidewright.base.caches import cache_folder, packaged_folder
 from glidewright.base.machine_code import REAL, WHOLE, Kind
 
 P = ParamSpec("P")
@@ -71,6 +74,11 @@ class _Part:
         return _digest(self.py_func)
 
     @cached_property
+    def source_digest(self) -> str:
+        """The same of the source, which is alike for all versions of Python; empty without a source."""
+        return _source_digest(self.py_func)
+
+    @cached_property
     def dispatcher(self) -> Any:
         """The function as numba knows it."""
         return _njit()(**_PART, _nrt=False)(_with_dispatchers(self.py_func))
@@ -81,7 +89,7 @@ class Kernel(_Part):
 
     def __init__(self, function: Callable[..., Any]) -> None:
         super().__init__(function)
-        self._entries: dict[tuple[Kind, ...], Callable[..., Any] | None] = {}
+        self.entries: dict[tuple[Kind, ...], Callable[..., Any] | None] = {}
         told = getattr(function, "__annotations__", {})
         self._wanted = [REAL if told.get(name) is float else None for name in function.__code__.co_varnames]
         self._result = told.get("return")
@@ -104,6 +112,22 @@ class Kernel(_Part):
             return _njit()(nogil=True, error_model="numpy")(function)
         finally:
             config.CACHE_DIR = before
+
+    def text(self, kinds: tuple[Kind, ...]) -> tuple[str, str]:
+        """What the compiler makes of it for the assembler, and the name of the entry."""
+        inner = _njit()(**_PART)(_with_dispatchers(self.py_func))
+        return machine_code.text_of(inner, kinds, self._result)
+
+    def packaged(self, kinds: tuple[Kind, ...]) -> Path:
+        """File in which that text comes with the program, if it does."""
+        name = f"{self.py_func.__name__}-{self.source_digest[:16]}-{machine_code.suffix(kinds)}.ll"
+        return packaged_folder("kernels") / name
+
+    @property
+    def is_packaged(self) -> bool:
+        """Whether its text comes with the program, so that the first run need not compile it."""
+        name = f"{self.py_func.__name__}-{self.source_digest[:16]}-*.ll"
+        return any(machine_code.unpacked(path) for path in packaged_folder("kernels").glob(name))
 
     @property
     def runs_alone(self) -> bool:
@@ -147,12 +171,12 @@ class Kernel(_Part):
 
     def _entry(self, kinds: tuple[Kind, ...]) -> Callable[..., Any] | None:
         """The C function for such arguments, loaded or compiled; None where numba must run it."""
-        if kinds in self._entries:
-            return self._entries[kinds]
+        if kinds in self.entries:
+            return self.entries[kinds]
         with _compiling:
-            if kinds not in self._entries:
-                self._entries[kinds] = self._found(kinds)
-        return self._entries[kinds]
+            if kinds not in self.entries:
+                self.entries[kinds] = self._found(kinds)
+        return self.entries[kinds]
 
     def _found(self, kinds: tuple[Kind, ...]) -> Callable[..., Any] | None:
         if not self.runs_alone:
@@ -161,8 +185,8 @@ class Kernel(_Part):
         if found is None:
             if not machine_code.buildable(_with_called(self.py_func)):
                 return None
-            inner = _njit()(**_PART)(_with_dispatchers(self.py_func))
-            found = machine_code.object_of(inner, kinds, self._result)
+            text = machine_code.unpacked(self.packaged(kinds)) or self.text(kinds)
+            found = machine_code.assembled(*text)
             if found is None:
                 return None
             machine_code.saved(self.folder, kinds, *found)
@@ -170,7 +194,7 @@ class Kernel(_Part):
 
 
 def is_compiled(function: Callable[..., object]) -> bool:
-    """Whether the cache on disk holds machine code of a kernel made by :func:`compiled`.
+    """Whether a kernel made by :func:`compiled` runs without compiling: its code is there or comes along.
 
     A kernel that was compiled for other argument types counts as well; each kernel here has one set.
 
@@ -180,7 +204,7 @@ def is_compiled(function: Callable[..., object]) -> bool:
     if not isinstance(function, Kernel):
         return False
     if function.runs_alone:
-        return machine_code.is_saved(function.folder)
+        return machine_code.is_saved(function.folder) or function.is_packaged
     return any(function.folder.glob("*/*.nbc"))
 
 
@@ -219,17 +243,36 @@ if hasattr(os, "register_at_fork"):  # a forked child has the pool and none of i
 
 
 def _digest(function: Callable[..., object]) -> str:
-    code = function.__code__
-    parts = list(_code_parts(code))
-    called = _called(function)
+    called = {name: part.digest for name, part in _called(function).items()}
+    parts = (*_code_parts(function.__code__), *_constants(function, called))
+    return sha256("\n".join(parts).encode()).hexdigest()
+
+
+def _source_digest(function: Callable[..., object]) -> str:
+    try:
+        source = inspect.getsource(function)
+    except (OSError, TypeError):
+        return ""
+    [tree] = ast.parse(textwrap.dedent(source)).body
+    if not isinstance(tree, ast.FunctionDef):
+        return ""
+    tree.decorator_list = []
+    if ast.get_docstring(tree) is not None:
+        del tree.body[0]
+    called = {name: part.source_digest for name, part in _called(function).items()}
+    parts = (ast.unparse(tree), *_constants(function, called))
+    return "" if "" in called.values() else sha256("\n".join(parts).encode()).hexdigest()
+
+
+def _constants(function: Callable[..., object], called: Mapping[str, str]) -> Iterator[str]:
+    """What the names of a function stand for: numbers, and the digests of the kernels that it calls."""
     known = getattr(function, "__globals__", {})
-    for name in sorted(_names(code)):
+    for name in sorted(_names(function.__code__)):
         value = known.get(name)
         if name in called:
-            parts.append(f"{name}={called[name].digest}")
+            yield f"{name}={called[name]}"
         elif isinstance(value, bool | int | float | tuple):
-            parts.append(f"{name}={value!r}")
-    return sha256("\n".join(parts).encode()).hexdigest()
+            yield f"{name}={value!r}"
 
 
 def _called(function: Callable[..., object]) -> dict[str, _Part]:

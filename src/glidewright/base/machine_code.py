@@ -5,6 +5,10 @@ of this program. The assembler below it (llvmlite) loads in a tenth of that. So 
 an object file whose one entry takes pointers, lengths and numbers as C does, and later runs link that file
 and call it.
 
+Most of what the compiler does comes before it knows the processor. Its output at that point, the text of
+LLVM, comes with the program for every kernel (``docs/make_kernels.py`` writes it), named after a digest of
+the kernel's source, so that the first run only has to assemble it.
+
 Done where it is tried out, Linux on x86-64; everywhere else, and for whatever is no plain loop over arrays of
 doubles, :func:`buildable` says no and numba's own dispatcher does the work as it always did.
 """
@@ -14,6 +18,7 @@ import dis
 import hashlib
 import os
 import sys
+import zlib
 from collections.abc import Callable, Iterable, Sequence
 from functools import cache
 from importlib.metadata import version
@@ -71,8 +76,8 @@ def machine_key() -> str:
     return hashlib.sha256("\n".join((*parts, _features())).encode()).hexdigest()[:16]
 
 
-def object_of(dispatcher: object, kinds: Sequence[Kind], result: type | None) -> tuple[bytes, str] | None:
-    """Object file of a dispatcher of numba, and the name of its entry; None where it needs numba to run.
+def text_of(dispatcher: object, kinds: Sequence[Kind], result: type | None) -> tuple[str, str]:
+    """What the compiler hands to its assembler for a dispatcher of numba, and the name of its entry.
 
     The entry takes for an array its address and lengths, then the address of the result, if there is one.
     """
@@ -98,10 +103,11 @@ def object_of(dispatcher: object, kinds: Sequence[Kind], result: type | None) ->
     scope: dict[str, Any] = {"carray": nb.carray, "kernel": dispatcher}
     exec(f"def entry({', '.join(head)}):\n    {call}\n", scope)
     made = nb.cfunc(nb.void(*signature), error_model="numpy")(scope["entry"])
-    return _assembled(made.inspect_llvm(), made.native_name)
+    return made.inspect_llvm(), made.native_name
 
 
-def _assembled(text: str, name: str) -> tuple[bytes, str] | None:
+def assembled(text: str, name: str) -> tuple[bytes, str] | None:
+    """Object file of such a text and the name of its entry; None where it needs numba to run."""
     llvm = _llvm()
     module = llvm.parse_assembly(text)
     outside = [
@@ -142,13 +148,38 @@ def read(folder: Path, kinds: Sequence[Kind]) -> tuple[bytes, str] | None:
     return code, name.decode()
 
 
+def packed(text: str, name: str) -> bytes:
+    """The text of a kernel as it comes with the program."""
+    return zlib.compress("\n".join((_assembler(), name, text)).encode(), 9)
+
+
+def unpacked(path: Path) -> tuple[str, str] | None:
+    """Text and name of the entry as they came with the program; None without one for this assembler."""
+    try:
+        told = zlib.decompress(path.read_bytes()).decode()
+    except (OSError, zlib.error, ValueError):
+        return None
+    assembler, name, text = told.split("\n", 2)
+    return (text, name) if assembler == _assembler() else None
+
+
+def _assembler() -> str:
+    """The assembler as far as its texts are of one kind, and the form of the entry."""
+    return f"LLVM {_llvm().llvm_version_info[0]}; {_FORM}"
+
+
+def suffix(kinds: Sequence[Kind]) -> str:
+    """The arguments of an entry in the name of a file."""
+    return "_".join(map(str, kinds))
+
+
 def is_saved(folder: Path) -> bool:
     """Whether there is an object file for this machine in the folder of a kernel."""
     return any(folder.glob(f"{machine_key()}*.o"))
 
 
 def _file(folder: Path, kinds: Sequence[Kind]) -> Path:
-    return folder / ("_".join((machine_key(), *map(str, kinds))) + ".o")
+    return folder / (f"{machine_key()}_{suffix(kinds)}.o")
 
 
 def linked(code: bytes, name: str, kinds: Sequence[Kind], result: type | None) -> Callable[..., Any]:

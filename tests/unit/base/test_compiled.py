@@ -1,5 +1,6 @@
 import math
 import os
+import runpy
 import subprocess
 import sys
 import threading
@@ -9,8 +10,13 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+import make_kernels
 from glidewright.base import machine_code
 from glidewright.base.compiled import Kernel, _digest, compiled, compiled_part, is_compiled, over_threads
+from glidewright.models.launch import flights
+from glidewright.models.launch.example import example_inputs
+from glidewright.models.launch.layout import OUTPUT_FIELDS
+from glidewright.models.launch.rates import WORK_SHAPE
 
 
 @pytest.fixture(autouse=True)
@@ -140,7 +146,7 @@ def test_machine_code_from_the_file_is_that_of_numba(monkeypatch: pytest.MonkeyP
     first(NUMBERS, 2, 0, 4, out[0])
     assert [path.suffix for path in first.folder.iterdir()] == [".o"]
     fresh(filled).dispatcher(NUMBERS, 2.0, 0, 4, out[1])
-    monkeypatch.setattr(machine_code, "object_of", None)  # nothing is compiled any more
+    monkeypatch.setattr(machine_code, "text_of", None)  # nothing is compiled any more
     fresh(filled)(NUMBERS, 2.0, 1, 4, out[2])
     assert np.array_equal(out[0], out[1])
     assert np.array_equal(out[2][1:], out[1][1:])
@@ -149,7 +155,7 @@ def test_machine_code_from_the_file_is_that_of_numba(monkeypatch: pytest.MonkeyP
 
 
 @needs_lean
-def test_a_run_with_machine_code_on_disk_reads_no_compiler(tmp_path: Path) -> None:
+def test_neither_the_first_run_nor_the_next_reads_the_compiler(tmp_path: Path) -> None:
     script = (
         "import sys\n"
         "from glidewright.models.power.example import example_cells, example_curves, example_power\n"
@@ -163,7 +169,62 @@ def test_a_run_with_machine_code_on_disk_reads_no_compiler(tmp_path: Path) -> No
         subprocess.run([sys.executable, "-c", script], env=own, check=True, capture_output=True, text=True)
         for _ in range(2)
     ]
-    assert [one.stdout.strip() for one in said] == ["True", "False"]
+    assert [one.stdout.strip() for one in said] == ["False", "False"]
+
+
+@needs_lean
+def test_every_kernel_comes_with_the_program_as_it_is() -> None:
+    assert len(make_kernels.KERNELS) == 3
+    assert make_kernels.behind() == [], "run python docs/make_kernels.py"
+
+
+@needs_lean
+def test_a_launch_by_the_packaged_text_is_that_of_the_compiler_here() -> None:
+    inputs = example_inputs(mass_kg=[0.5, 0.59, 0.7])
+    packaged, here = (np.full((3, 1, len(OUTPUT_FIELDS)), np.nan) for _ in range(2))
+    kernel = fresh(flights._fly_rows)
+    assert kernel.is_packaged
+    for run, out in ((kernel, packaged), (kernel.dispatcher, here)):
+        scratch = np.empty(WORK_SHAPE), np.empty(flights.SCRATCH_SHAPE)
+        run(*inputs, 0.01, 0, 3, *scratch, np.empty((3, 0, 13)), out)
+    assert np.isfinite(packaged[:, 0, 0]).all()
+    assert np.array_equal(packaged, here, equal_nan=True)
+
+
+@needs_lean
+def test_a_packaged_text_of_another_assembler_or_a_damaged_one_is_left_alone(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = tmp_path / "one.ll"
+    path.write_bytes(machine_code.packed("text\nof two lines", "entry"))
+    assert machine_code.unpacked(path) == ("text\nof two lines", "entry")
+    path.write_bytes(path.read_bytes()[:-3])
+    assert machine_code.unpacked(path) is None
+    assert machine_code.unpacked(tmp_path / "gone.ll") is None
+    monkeypatch.setattr(machine_code, "_assembler", lambda: "LLVM 1; another")
+    path.write_bytes(machine_code.packed("text", "entry"))
+    monkeypatch.undo()
+    assert machine_code.unpacked(path) is None
+
+
+def test_the_source_digest_sees_code_constants_and_callees_and_no_docstring(tmp_path: Path) -> None:
+    def digest(**changed: str) -> str:
+        words = {"factor": "2.0", "part": "1.0", "told": "Said."} | changed
+        file = tmp_path / f"kernel_{'_'.join(changed)}.py"
+        file.write_text(
+            "from glidewright.base.compiled import compiled, compiled_part\n"
+            f"FACTOR = {words['factor']}\n"
+            f"@compiled_part\ndef part(x):\n    return x + {words['part']}\n"
+            f"@compiled\ndef f(x: float) -> float:\n    {words['told']!r}\n    return FACTOR * part(x)\n"
+        )
+        kernel = runpy.run_path(str(file))["f"]
+        assert kernel.source_digest != ""
+        return str(kernel.source_digest)
+
+    known = digest()
+    assert digest(told="Said otherwise.") == known
+    assert digest(factor="3.0") != known
+    assert digest(part="2.0") != known
 
 
 @needs_lean
@@ -195,7 +256,7 @@ def test_a_function_that_raises_is_left_to_numba() -> None:
     assert kernel(2.0) == 2.0
     with pytest.raises(ValueError, match="below zero"):
         kernel(-1.0)
-    assert kernel._entries == {(machine_code.REAL,): None}
+    assert kernel.entries == {(machine_code.REAL,): None}
 
 
 @needs_lean
@@ -209,7 +270,7 @@ def test_a_kernel_that_asks_for_memory_is_left_to_numba() -> None:
     kernel = compiled(doubled)
     assert kernel(3.0) == 24.0
     assert isinstance(kernel, Kernel)
-    assert kernel._entries == {(machine_code.REAL,): None}
+    assert kernel.entries == {(machine_code.REAL,): None}
 
 
 def test_shares_cover_every_row_once() -> None:
