@@ -7,6 +7,7 @@ kernels must have been compiled by an earlier run.
 
 import sys
 import time
+from collections.abc import Sequence
 from pathlib import Path
 from unittest.mock import patch
 
@@ -21,7 +22,10 @@ from glidewright.calibration.flown import expected
 from glidewright.calibration.season import Season, local_scores, masses, season_of
 from glidewright.decisions import calibrate
 from glidewright.decisions.calibrate import CalibrateRequest
+from glidewright.domain.logbook import Flight
+from glidewright.domain.model import Model
 from glidewright.store.reading import read_model
+from measure import Measured, finish
 from truths import Outing, fly
 
 DEMO = Path(glidewright.__file__).parent / "data/demo/hill-demo"
@@ -45,17 +49,22 @@ def plain_slopes(season: Season) -> int:
     return calls
 
 
+def flown_by(model: Model, count: int) -> tuple[Flight, ...]:
+    """Flights of a truth of this model as instruments read them, each on another day."""
+    outings = [Outing(f"2025-{5 + number // 28:02d}-{1 + number % 28:02d}") for number in range(count)]
+    return tuple(fly(model, None, outings, np.random.Generator(np.random.PCG64(7)))[1])
+
+
 def main() -> dict[str, float]:
     """Print and return the times and the ratio."""
     model = read_model(DEMO)
-    outings = [Outing(f"2025-{5 + number // 28:02d}-{1 + number % 28:02d}") for number in range(FLIGHTS)]
-    _, flights = fly(model, None, outings, np.random.Generator(np.random.PCG64(7)))
+    flights = flown_by(model, FLIGHTS)
     season = season_of(model, None, flights)
     places = list(range(len(season.flown)))
     learn(season, places[:1], Posterior.none())
 
     started = time.perf_counter()
-    calibrate.run(CalibrateRequest(model=model, flights=tuple(flights)))
+    calibrate.run(CalibrateRequest(model=model, flights=flights))
     whole = time.perf_counter() - started
     started = time.perf_counter()
     learn(season, places, Posterior.none())
@@ -68,7 +77,7 @@ def main() -> dict[str, float]:
     print(f"calibrate with {FLIGHTS} flights, each predicted from those before: {whole:.2f} s")
     print(f"all flights at once: {once:.2f} s in {steps} steps")
     print(f"plain slopes: {calls} calls, {plain:.2f} s a step; batching is {ratio:.1f} times faster")
-    return {"whole_s": whole, "once_s": once, "ratio": ratio}
+    return {"whole_s": whole, "once_s": once, "plain_s": plain * steps, "ratio": ratio}
 
 
 def _steps(season: Season, places: list[int]) -> int:
@@ -78,5 +87,20 @@ def _steps(season: Season, places: list[int]) -> int:
     return counted.call_count
 
 
+def measured() -> Sequence[Measured]:
+    """The figures of the report."""
+    found = main()
+    of = "the same, slopes launch by launch"
+    return [
+        Measured(
+            f"calibrate with {FLIGHTS} flights",
+            found["whole_s"],
+            "s",
+            note="each predicted from those before",
+        ),
+        Measured(f"{FLIGHTS} flights learned at once", found["once_s"], "s", found["plain_s"], of),
+    ]
+
+
 if __name__ == "__main__":
-    main()
+    finish(measured)

@@ -7,6 +7,7 @@ trimmed, and about as many boxes; it takes its derivatives by differences, one r
 import importlib
 import importlib.util
 import time
+from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
@@ -14,6 +15,7 @@ import numpy as np
 from glidewright.models.aero.derivatives import Derivatives, Trim, derivatives, trim
 from glidewright.models.aero.lattice import Flow, build_lattice
 from glidewright.models.aero.shape import Hinge, Reference, Section, Surface
+from measure import Measured, finish
 
 REFERENCE = Reference(area_m2=0.36, span_m=2.0, chord_m=0.184)
 CENTRE = (0.0, 0.0, 0.0)
@@ -24,14 +26,20 @@ FIN = ((0.70, 0.0, 0.07, 0.16), (0.75, 0.0, 0.27, 0.10))
 INCIDENCE_RAD, ROUNDS, OTHER_STATES, OTHER_STRIPS, OTHER_CHORDWISE = 0.05, 5, 4, 8, 4
 
 
-def polar() -> tuple[int, Trim, Derivatives]:
-    """Everything from the geometry on: boxes, trims of all speeds, every derivative at each."""
+def polar(finer: float = 1.0) -> tuple[int, Trim, Derivatives]:
+    """Everything from the geometry on: boxes, trims of all speeds, every derivative at each.
+
+    finer: so many times the strips of each surface.
+    """
+    strips, few = round(8 * finer), round(6 * finer)
     wing = tuple(Section(*place, INCIDENCE_RAD, -0.04, -0.05) for place in WING)
     surfaces = (
-        Surface("wing", wing, (8, 8)),
-        Surface("tail", tuple(Section(*place) for place in TAIL), (6,), hinges=((Hinge("elevator", 1.0),),)),
+        Surface("wing", wing, (strips, strips)),
         Surface(
-            "fin", tuple(Section(*p) for p in FIN), (6,), symmetric=False, hinges=((Hinge("rudder", 0.4),),)
+            "tail", tuple(Section(*place) for place in TAIL), (few,), hinges=((Hinge("elevator", 1.0),),)
+        ),
+        Surface(
+            "fin", tuple(Section(*p) for p in FIN), (few,), symmetric=False, hinges=((Hinge("rudder", 0.4),),)
         ),
     )
     lattice = build_lattice(surfaces)
@@ -97,5 +105,14 @@ def main() -> dict[str, float]:
     return result
 
 
+def measured() -> Sequence[Measured]:
+    """The figures of the report."""
+    found = main()
+    other = found.get("other_s")
+    note = f"{found['boxes']:.0f} boxes; the other has {found.get('other_boxes', 0.0):.0f}"
+    of = "AeroSandbox's lattice, from 4 of the speeds" if other else "not installed"
+    return [Measured("40 trimmed speeds with derivatives", found["polar_s"], "s", other, of, note=note)]
+
+
 if __name__ == "__main__":
-    main()
+    finish(measured)

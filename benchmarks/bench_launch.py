@@ -8,6 +8,7 @@ count the same accounts of energy; the operating point inside solve_ivp is found
 """
 
 import time
+from collections.abc import Sequence
 from functools import partial
 
 import numpy as np
@@ -18,6 +19,7 @@ from glidewright.models.launch.example import example_inputs
 from glidewright.models.launch.flights import TOLERANCE_m, launch_outputs
 from glidewright.models.launch.layout import CHARGE_USED, HIGHEST_IN_WINDOW
 from glidewright.models.launch.plain import PlainLaunch, plain_launch
+from measure import Measured, finish
 
 DRAWS, ROUNDS, ONE_CORE_DRAWS = 4096, 7, 31
 ALLOWED = 1e-3
@@ -85,9 +87,36 @@ def main() -> dict[str, float]:
     for name, seconds in (("usual", equal["RK45", 1e-3]), ("fastest", min(equal.values()))):
         for cores, times in kernel.items():
             result[f"ratio to the {name} solve_ivp, {cores}"] = seconds / min(times)
+            result[f"{name} solve_ivp"], result[cores] = seconds, min(times)
             print(f"ratio to the {name:8s} solve_ivp, {cores:9s} {seconds / min(times):7.0f}")
     return result
 
 
+def measured() -> Sequence[Measured]:
+    """The figures of the report."""
+    found = main()
+    both = f"height and charge of both within {ALLOWED:.1%} of the reference"
+    names = {
+        "usual": "solve_ivp, the method it takes by itself",
+        "fastest": "the fastest method of solve_ivp",
+    }
+    rows = [
+        Measured(
+            f"a 30 s launch, {cores}",
+            found[cores] * 1e3,
+            "ms",
+            found[f"{name} solve_ivp"] * 1e3,
+            told,
+            1000.0 if cores == "all cores" else None,
+            "ratio",
+            note=both,
+        )
+        for name, told in names.items()
+        for cores in ("all cores", "one core")
+    ]
+    error = f"as the program runs it: error of height {found['height_error']:.0e}"
+    return [*rows, Measured(f"{DRAWS} launches, all cores", found["batch_s"], "s", note=error)]
+
+
 if __name__ == "__main__":
-    main()
+    finish(measured)

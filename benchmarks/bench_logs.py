@@ -12,7 +12,7 @@ import os
 import statistics
 import sys
 import time
-from collections.abc import Callable
+from collections.abc import Sequence
 from pathlib import Path
 
 import numpy as np
@@ -24,6 +24,7 @@ from glidewright.domain.raw_log import RawLog
 from glidewright.logs.read_flight import read_flight
 from glidewright.logs.read_log import read_log
 from glidewright.logs.season import read_season
+from measure import Measured, fastest, finish
 from synthetic_flights import Instrument, flights, recorded
 
 CHANNELS = ("current_A", "voltage_V", "revs_per_s", "throttle", "airspeed_m_s")
@@ -52,18 +53,18 @@ def text_of(seed: int) -> str:
     return "\n".join(",".join(f"{value:.2f}" for value in row) for row in zip(*columns, strict=True)) + "\n"
 
 
-def hour() -> bytes:
-    """Flights one after the other on one clock, up to an hour."""
+def hour(duration_s: float = HOUR_s) -> bytes:
+    """Flights one after the other on one clock, up to an hour or what is told."""
     rows: list[str] = []
     begin, seed = 0.0, 0
-    while begin < HOUR_s:
+    while begin < duration_s:
         lines = text_of(seed).splitlines()
         for line in lines:
             at, _, rest = line.partition(",")
             rows.append(f"{begin + float(at):.2f},{rest}")
         begin = float(rows[-1].partition(",")[0]) + 0.1
         seed += 1
-    return (HEAD + "\n".join(rows[: round(HOUR_s * 10.0)]) + "\n").encode()
+    return (HEAD + "\n".join(rows[: round(duration_s * 10.0)]) + "\n").encode()
 
 
 def plain(data: bytes) -> list[float]:
@@ -97,29 +98,26 @@ def ours(data: bytes) -> FlightReading:
     return read_flight(read_log(RawLog.of("hour.csv", data))[0])
 
 
-def timed(work: Callable[[], object], rounds: int) -> float:
-    """Shortest of some rounds."""
-    times = []
-    for _ in range(rounds):
-        begin = time.perf_counter()
-        work()
-        times.append(time.perf_counter() - begin)
-    return min(times)
+def season_of(count: int) -> list[RawLog]:
+    """Logs of one flight each, 40 different ones again and again."""
+    few = [RawLog.of(f"{seed}.csv", (HEAD + text_of(seed)).encode()) for seed in range(min(count, 40))]
+    return [few[number % len(few)] for number in range(count)]
 
 
-def main() -> int:
-    """Time both, compare what they found, say the ratios."""
+def main() -> dict[str, float]:
+    """Time both, compare what they found, say and return the times."""
     data = hour()
     reading, heights = ours(data), plain(data)
     counted = [launch.counted_height.value or 0.0 for launch in reading.launches]
     off = max(abs(one - other) for one, other in zip(counted, heights, strict=True))
     print(f"an hour: {len(data) / 1e6:.1f} MB, {len(counted)} launches, heights agree within {off:.2f} m")
-    own, other = timed(lambda: ours(data), 5), timed(lambda: plain(data), 3)
+    own, other = fastest(lambda: ours(data), 5), fastest(lambda: plain(data), 3)
     print(f"  read and segmented in {own:.3f} s (goal {GOAL_HOUR_s} s)")
     print(f"  plain Python for the launch heights alone {other:.3f} s, {other / own:.1f} times as long")
 
-    few = [RawLog.of(f"{seed}.csv", (HEAD + text_of(seed)).encode()) for seed in range(40)]
-    season = [few[number % len(few)] for number in range(SEASON)]
+    found = {"hour_s": own, "plain_hour_s": other, "off_m": off}
+    season = season_of(SEASON)
+    few = season[:40]
     begin = time.perf_counter()
     outcomes = read_season(season, workers=2)
     own = time.perf_counter() - begin
@@ -131,8 +129,21 @@ def main() -> int:
     print(f"a season: {SEASON} flights, {launches} launches, on two of {os.cpu_count()} cores")
     print(f"  {own:.1f} s (goal {GOAL_SEASON_s:.0f} s)")
     print(f"  plain Python for the heights alone, on one core {other:.1f} s, {other / own:.1f} times as long")
-    return 0
+    return found | {"season_s": own, "plain_season_s": other}
+
+
+def measured() -> Sequence[Measured]:
+    """The figures of the report."""
+    found = main()
+    of = "csv, float and loops, launch heights alone"
+    agree = f"heights of both within {found['off_m']:.2f} m"
+    hour_s, season_s = found["plain_hour_s"], found["plain_season_s"]
+    many = f"{SEASON} flights read, two processes"
+    return [
+        Measured("an hour of 10 Hz log read", found["hour_s"], "s", hour_s, of, GOAL_HOUR_s, note=agree),
+        Measured(many, found["season_s"], "s", season_s, f"{of}, one process", GOAL_SEASON_s),
+    ]
 
 
 if __name__ == "__main__":
-    raise SystemExit(main())
+    finish(measured)

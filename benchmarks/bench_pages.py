@@ -13,14 +13,15 @@ import subprocess
 import sys
 import tempfile
 import time
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from pathlib import Path
 
 from playwright.sync_api import Page, sync_playwright
 
-DEMO = Path(__file__).parents[1] / "src/glidewright/data/demo/hill-demo"
+from measure import DEMO, Measured, finish
+
 BROWSERS = ("chromium", "chromium-browser", "google-chrome")
 ADDRESS = re.compile(r"open at (http://127\.0\.0\.1:(\d+))/")
 RUNS, CLIENTS, ASKED_EACH = 40, 20, 12
@@ -179,5 +180,24 @@ def main() -> dict[str, float]:
     return found | {"first page": seconds, "weight": weight, "failed": float(failed), "slowest": slowest}
 
 
+def measured() -> Sequence[Measured]:
+    """The figures of the report."""
+    found = main()
+    moved = f"median of {RUNS} movements, painted"
+    rows = [
+        Measured(
+            f"page of {area}, a change to the redrawn chart", found[area] / 1000.0, "s", goal=0.2, note=moved
+        )
+        for area in ("power", "launch", "balance")
+    ]
+    weight = f"{found['weight']:.0f} kB over the line"
+    many = f"of {CLIENTS} clients at once, {found['failed']:.0f} requests failed"
+    return [
+        *rows,
+        Measured("first page, warm", found["first page"], "s", goal=1.0, note=weight),
+        Measured("slowest answer", found["slowest"], "s", note=many),
+    ]
+
+
 if __name__ == "__main__":
-    main()
+    finish(measured)
