@@ -25,8 +25,8 @@ _HEADER = re.compile(r"^[ \t]*(\[\[?)[ \t]*([\w-]+)[ \t]*\]\]?[ \t]*(?:#.*)?\r?$
 def changed_text(text: str, file: str, changes: Iterable[tuple[Keys, Value | None]]) -> str:
     """The text of a file with many changes made, for a folder that is still to be written.
 
-    None instead of a value takes the key out, or one of several tables when the place ends in a number. Raises InputError for a place that does not exist; whether it reads as a model, the whole
-    folder must tell.
+    None instead of a value takes the key out, or one of several tables when the place ends in a number.
+    Raises InputError for a place that does not exist; whether it reads as a model, the whole folder must tell.
     """
     for keys, value in changes:
         if value is not None:
