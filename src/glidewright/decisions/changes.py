@@ -21,14 +21,13 @@ from glidewright.forecast.kernel_rows import Orders
 from glidewright.forecast.predict import Forecast, forecast
 from glidewright.forecast.setup import prepare
 from glidewright.forecast.spread import Input
-from glidewright.rules.finding import Finding
+from glidewright.rules.finding import CHANCE_NEEDED, Finding
 
 SCREEN_DRAWS, JUDGE_DRAWS = 32, 64
 JUDGED = 5
 TOLD = 3
 WORTH_TELLING = 0.05  # of the score: one doubtful limit in twenty draws
 HEIGHT_WEIGHT, LAUNCHES_WEIGHT, MASS_WEIGHT = 0.5, 0.5, 0.5
-STATED_NEEDED = 0.9
 OF_ONE_SLOT = 2
 Slot = tuple[type[Part], str]
 _SWAPPED: tuple[Slot, ...] = (
@@ -104,7 +103,7 @@ def score(before: Merit, after: Merit) -> float:
         if name in before.chances:
             gained += chance - before.chances[name][1]
         else:
-            gained += min(0.0, chance - STATED_NEEDED)
+            gained += min(0.0, chance - CHANCE_NEEDED)
     relative = HEIGHT_WEIGHT * _share(before.height_m, after.height_m)
     relative += LAUNCHES_WEIGHT * _share(before.launches, after.launches)
     relative -= MASS_WEIGHT * _share(before.mass_kg, after.mass_kg)

@@ -34,12 +34,11 @@ from glidewright.forecast.aero_inputs import NO_SHAPE, Aero, aero_of
 from glidewright.forecast.aero_sources import aero_sources
 from glidewright.forecast.predict import Forecast, forecast
 from glidewright.forecast.setup import prepare
-from glidewright.rules.finding import Finding, verdict
+from glidewright.rules.finding import Finding, judged
 
 DRAWS = 1024
 _ANSWERS = ("sink_least_m_s", "glide_ratio_best", "stall_speed_m_s", "static_margin")
 _FROM_HEIGHT_M = 100.0
-_CHANCE_NEEDED = 0.9
 
 
 class GlideRequest(Noun):
@@ -126,20 +125,14 @@ def _findings(found: Forecast) -> tuple[Finding, ...]:
     row = coefficients("airframe_drag")["static_margin_rear"]
     least = float(row["value"])
     chance = float(np.mean(draws >= least))
-    kept, severity = verdict(chance, _CHANCE_NEEDED)
     value: Figure = found.prediction.figure("static_margin", "%")
-    finding = Finding(
-        name="static_margin",
-        title="Static margin",
-        kind="part",
-        severity=severity,
-        kept=kept,
-        chance=chance,
-        value=value,
+    finding = judged(
+        "static_margin",
+        "Static margin",
+        value,
+        chance,
         limit=f"at least {100.0 * least:.0f} % of the mean chord",
         at_least=least,
-        unit="1",
-        shown="%",
         because=value.because,
         consequence="too small a margin: the model does not come back by itself; move the balance forward",
         source="common practice",

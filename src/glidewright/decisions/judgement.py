@@ -6,11 +6,9 @@ from glidewright.forecast.predict import Forecast
 from glidewright.rules.class_rules import judge_class
 from glidewright.rules.drive import judge_drive
 from glidewright.rules.field_limits import judge_field
-from glidewright.rules.finding import Finding, verdict
+from glidewright.rules.finding import Finding, judged
 from glidewright.rules.part_limits import judge_parts
 from glidewright.rules.words import bounds_words
-
-BALANCE_NEEDED = 0.9
 
 
 def judge(forecast: Forecast) -> tuple[Finding, ...]:
@@ -28,26 +26,20 @@ def judge(forecast: Forecast) -> tuple[Finding, ...]:
 def _balance(forecast: Forecast) -> Finding:
     """Centre of gravity inside the designer's range."""
     front, rear, chance, source = balance_range(forecast)
-    kept, severity = verdict(chance, BALANCE_NEEDED)
     value: Figure = forecast.prediction.figure("cg_x_m", "mm")
     limit = "no range is stated"
     because = front.because
     if front.value is not None and rear.value is not None:
         limit = f"{bounds_words(front.value, rear.value, value.shown)} aft of the datum"
         because = value.because
-    return Finding(
-        name="balance",
-        title="Centre of gravity",
-        kind="part",
-        severity=severity,
-        kept=kept,
-        chance=chance,
-        value=value,
+    return judged(
+        "balance",
+        "Centre of gravity",
+        value,
+        chance,
         limit=limit,
         at_least=front.value,
         at_most=rear.value,
-        unit="m",
-        shown="mm",
         because=because,
         consequence="too far forward: dead weight and a heavy elevator; too far aft: it cannot be flown",
         source=source,

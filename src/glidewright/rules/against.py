@@ -6,11 +6,8 @@ from glidewright.base.wording import chance_text, number_text
 from glidewright.forecast.prediction import Draws, Prediction
 
 from .chance import chance_within
-from .finding import Finding, Kind, is_without_spread, verdict
+from .finding import Finding, Kind, is_without_spread, judged
 from .words import bounds_words
-
-# a part limit is kept when at least this share of the draws keeps it, as for a class without its own word
-CHANCE_NEEDED = 0.9
 
 
 def against(
@@ -22,7 +19,7 @@ def against(
     *,
     at_most: float | None = None,
     at_least: float | None = None,
-    judged: Draws | None = None,
+    counted: Draws | None = None,
     kind: Kind = "part",
     also: str = "",
     source: str = "",
@@ -30,31 +27,26 @@ def against(
 ) -> Finding:
     """The finding on a stated limit in SI.
 
-    judged: draws, shape (count,), counted for the chance in place of those shown; also: ends the reason.
+    counted: draws, shape (count,), counted for the chance in place of those shown; also: ends the reason.
     """
     figure = prediction.figure(result, shown)
     limit = bounds_words(at_least, at_most, shown)
-    counted = prediction.draws(result) if judged is None else judged
-    chance = None if counted is None else chance_within(counted, at_least, at_most)
+    draws = prediction.draws(result) if counted is None else counted
+    chance = None if draws is None else chance_within(draws, at_least, at_most)
     if chance is None:
         parts = [f"not known: {figure.because}", f"the limit is {limit}"]
     else:
         parts = [f"{number_text(figure)}; {limit}", kept_words(figure, chance)]
         parts += [figure.because] if figure.because else []
-    kept, severity = verdict(chance, CHANCE_NEEDED)
-    return Finding(
-        name=name,
-        title=title,
+    return judged(
+        name,
+        title,
+        figure,
+        chance,
         kind=kind,
-        severity=severity,
-        kept=kept,
-        chance=chance,
-        value=figure,
         limit=limit,
         at_least=at_least,
         at_most=at_most,
-        unit=figure.unit,
-        shown=shown,
         because="; ".join([*parts, also] if also else parts),
         remark=also,
         consequence=consequence,
@@ -83,19 +75,8 @@ def not_stated(
     """The finding where nobody states the limit: what came out is said, nothing is judged."""
     figure = prediction.figure(result, shown)
     parts = [f"{what}; {number_text(figure)} is computed" if figure.value is not None else what]
-    return Finding(
-        name=name,
-        title=title,
-        kind=kind,
-        severity="unknown",
-        kept=None,
-        chance=None,
-        value=figure,
-        limit="not stated",
-        unit=figure.unit,
-        shown=shown,
-        because="; ".join([*parts, also] if also else parts),
-    )
+    because = "; ".join([*parts, also] if also else parts)
+    return judged(name, title, figure, None, kind=kind, limit="not stated", because=because)
 
 
 def certain(
@@ -118,20 +99,15 @@ def certain(
         if value is None
         else Figure.exact(value, si, shown, "quoted", "as stated")
     )
-    chance = None if kept is None else float(kept)
-    return Finding(
-        name=name,
-        title=title,
+    return judged(
+        name,
+        title,
+        figure,
+        None if kept is None else float(kept),
         kind=kind,
-        severity=verdict(chance, CHANCE_NEEDED)[1],
-        kept=kept,
-        chance=chance,
-        value=figure,
         limit=bounds_words(at_least, at_most, shown) or "not stated",
         at_least=at_least,
         at_most=at_most,
-        unit=si,
-        shown=shown,
         because=because,
         source=source,
     )

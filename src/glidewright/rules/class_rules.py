@@ -9,7 +9,7 @@ from glidewright.forecast.prediction import Prediction
 
 from .against import kept_words
 from .chance import chance_within
-from .finding import Finding, verdict
+from .finding import Finding, judged
 from .limiter import stop_that_keeps
 from .measure import WORDS, Measure
 from .measures import MEASURES
@@ -75,21 +75,17 @@ def class_finding(
     of: str = "",
 ) -> Finding:
     """The answer on one limit of a class; of: what it was measured on, behind the title."""
-    kept, severity = verdict(chance, limit.chance_needed)
     edition = f" ({rule.edition})" if rule.edition else ""
-    return Finding(
-        name=measure.name,
-        title=f"{measure.title}{of}",
+    return judged(
+        measure.name,
+        f"{measure.title}{of}",
+        value,
+        chance,
+        needed=limit.chance_needed,
         kind="class",
-        severity=severity,
-        kept=kept,
-        chance=chance,
-        value=value,
         limit=words,
         at_least=limit.at_least,
         at_most=limit.at_most,
-        unit=measure.unit,
-        shown=measure.shown,
         because=because,
         remark=remark,
         consequence=limit.consequence,

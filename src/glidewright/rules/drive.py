@@ -7,8 +7,7 @@ from glidewright.domain.parts import Motor, Propeller
 from glidewright.forecast.prediction import Prediction
 from glidewright.models.power.layout import STATUS_FOUND, STATUS_STALLED
 
-from .against import CHANCE_NEEDED
-from .finding import Finding, verdict
+from .finding import Finding, judged
 
 
 def judge_drive(prediction: Prediction) -> list[Finding]:
@@ -20,7 +19,6 @@ def judge_drive(prediction: Prediction) -> list[Finding]:
     assert motor is not None and propeller is not None  # a status has a complete power train
     stuck = float(np.mean((status != STATUS_FOUND) & (status != STATUS_STALLED)))
     chance = float(np.mean(status == STATUS_FOUND))
-    kept, severity = verdict(chance, CHANCE_NEEDED)
     parts = []
     if stuck > 0.0:
         parts.append(f"{motor.name} cannot turn {propeller.name} in {chance_text(stuck)} of the draws")
@@ -30,17 +28,12 @@ def judge_drive(prediction: Prediction) -> list[Finding]:
     because = "; ".join(parts) + "; take a smaller propeller, more volts or a motor of higher torque"
     value = prediction.figure("static_revs_per_s", "rpm")
     return [
-        Finding(
-            name="drive",
-            title="Motor turns the propeller",
-            kind="part",
-            severity=severity,
-            kept=kept,
-            chance=chance,
-            value=value,
+        judged(
+            "drive",
+            "Motor turns the propeller",
+            value,
+            chance,
             limit="above half of its free speed",
-            unit=value.unit,
-            shown=value.shown,
             because=because,
             remark=because,
             consequence="no thrust, and a motor or controller that burns",

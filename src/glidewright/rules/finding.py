@@ -8,8 +8,10 @@ from glidewright.base.figure import Figure
 Kind = Literal["class", "part", "field"]
 Severity = Literal["kept", "doubtful", "broken", "unknown"]
 
-# below this chance a limit counts as broken rather than doubtful
+CHANCE_NEEDED = 0.9
+"""Share of the draws that keeps a limit which has no word of its own on that; our judgement."""
 BROKEN_BELOW = 0.5
+"""Below this chance a limit counts as broken rather than doubtful; our judgement."""
 
 
 class Finding(Noun):
@@ -54,6 +56,50 @@ class Finding(Noun):
             "unit": self.unit,
             "because": self.because,
         }
+
+
+def judged(
+    name: str,
+    title: str,
+    value: Figure,
+    chance: float | None,
+    *,
+    limit: str,
+    because: str,
+    needed: float = CHANCE_NEEDED,
+    kind: Kind = "part",
+    at_least: float | None = None,
+    at_most: float | None = None,
+    remark: str = "",
+    consequence: str = "",
+    source: str = "",
+    note: str = "",
+) -> Finding:
+    """The finding on a limit from the chance of keeping it; the units are those of the value.
+
+    chance: None where nobody knows it; needed: from which chance on the limit counts as kept; the rest as in
+    the noun.
+    """
+    kept, severity = verdict(chance, needed)
+    return Finding(
+        name=name,
+        title=title,
+        kind=kind,
+        severity=severity,
+        kept=kept,
+        chance=chance,
+        value=value,
+        limit=limit,
+        at_least=at_least,
+        at_most=at_most,
+        unit=value.unit,
+        shown=value.shown,
+        because=because,
+        remark=remark,
+        consequence=consequence,
+        source=source,
+        note=note,
+    )
 
 
 def is_without_spread(figure: Figure) -> bool:

@@ -91,8 +91,8 @@ def _motor_current(prediction: Prediction, motor: Motor) -> Finding:
     if float(np.quantile(run_s, 0.9)) > 1.01 * time_s:
         held += "; a longer run is judged by the current of equal heat"
     also = "; ".join(part for part in (held, also) if part)
-    judged_A = current_A * (limit_A / equal_heat_current_A(limit_A, time_s, run_s))
-    return against(prediction, name, title, result, "A", at_most=limit_A, judged=judged_A, also=also)
+    equal_A = current_A * (limit_A / equal_heat_current_A(limit_A, time_s, run_s))
+    return against(prediction, name, title, result, "A", at_most=limit_A, counted=equal_A, also=also)
 
 
 def _motor_temperature(prediction: Prediction, motor: Motor) -> Finding:

@@ -16,7 +16,7 @@ from glidewright.decisions.choosing.flight import Flight, flown_limits
 from glidewright.decisions.choosing.frame import Frame
 from glidewright.decisions.choosing.loads import LOADS
 from glidewright.domain.class_limits import ClassLimits
-from glidewright.rules.against import CHANCE_NEEDED
+from glidewright.rules.finding import CHANCE_NEEDED
 
 Array = NDArray[np.float64]
 Rows = NDArray[np.intp]

@@ -14,10 +14,9 @@ from glidewright.decisions.steering.linkage import least_rod_angle
 from glidewright.decisions.steering.loads import dive_loads, margin_of
 from glidewright.decisions.steering.nouns import LinkageAnswer, SupplyAnswer, Throw
 from glidewright.decisions.steering.rig import Rig
-from glidewright.rules.finding import Finding, verdict
+from glidewright.rules.finding import Finding, judged
 
 Array = NDArray[np.float64]
-_NEEDED = 0.9
 
 
 def findings(
@@ -51,20 +50,14 @@ def _finding(
     at_least: float | None = None,
     at_most: float | None = None,
 ) -> Finding:
-    kept, severity = verdict(chance, _NEEDED)
-    return Finding(
-        name=name,
-        title=title,
-        kind="part",
-        severity=severity,
-        kept=kept,
-        chance=chance,
-        value=value,
+    return judged(
+        name,
+        title,
+        value,
+        chance,
         limit=limit,
         at_least=at_least,
         at_most=at_most,
-        unit=value.unit,
-        shown=value.shown,
         because=value.because,
         consequence=consequence,
         source="common practice",
