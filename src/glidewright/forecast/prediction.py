@@ -16,7 +16,7 @@ Draws = NDArray[np.float64]
 Explain = Callable[[Draws], tuple[str, Grade]]
 
 
-def unexplained(draws: Draws) -> tuple[str, Grade]:  # noqa: ARG001 - stands where nobody can explain
+def unexplained(_draws: Draws) -> tuple[str, Grade]:
     """Say that nobody traced what a spread comes from."""
     return "the spread was not traced", "guessed"
 

@@ -55,7 +55,7 @@ class Measure:
 def read(result: str) -> Predicted:
     """The draws of one result of a prediction, or why they are not known."""
 
-    def predicted(prediction: Prediction, limit: Limit) -> Draws | str:  # noqa: ARG001 the contract of a measure
+    def predicted(prediction: Prediction, _limit: Limit) -> Draws | str:
         draws = prediction.draws(result)
         return prediction.why_unknown(result) if draws is None else draws
 
@@ -72,7 +72,7 @@ def of_result(
 def read_from(field: str) -> Logged:
     """One figure of a launch as it was read."""
 
-    def logged(launch: LoggedLaunch, limit: Limit) -> Figure:  # noqa: ARG001 the contract of a measure
+    def logged(launch: LoggedLaunch, _limit: Limit) -> Figure:
         found: Figure = getattr(launch.launch, field)
         return found
 
@@ -85,6 +85,6 @@ class NeverKnown:
 
     why: str
 
-    def __call__(self, prediction: Prediction, limit: Limit) -> Draws | str:
+    def __call__(self, *_: object) -> str:
         """Why it is not known, whatever the prediction."""
         return self.why

@@ -185,8 +185,10 @@ FORMAT = LogFormat(
     known_by="a fix: a line of B with time, position and an A or V for its validity",
     brings=tuple(
         dict.fromkeys(
-            ("latitude_rad", "longitude_rad", "gnss_height_m", "height_m")
-            + tuple(channel for channel, _, _ in _EXTENSIONS.values())
+            [
+                *("latitude_rad", "longitude_rad", "gnss_height_m", "height_m"),
+                *(channel for channel, _, _ in _EXTENSIONS.values()),
+            ]
         )
     ),
 )

@@ -5,7 +5,7 @@ from glidewright.domain.class_limits import Limit
 from glidewright.rules.measure import LoggedLaunch, of_result
 
 
-def _logged(logged: LoggedLaunch, limit: Limit) -> Figure:  # noqa: ARG001 the contract of a measure
+def _logged(logged: LoggedLaunch, _limit: Limit) -> Figure:
     """Mean watts times seconds; the spread of the watts counts, the seconds are far surer."""
     power, run_s = logged.launch.mean_power, logged.launch.motor_run.value
     if power.value is None or power.low is None or power.high is None or run_s is None:

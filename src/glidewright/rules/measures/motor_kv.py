@@ -8,7 +8,7 @@ from glidewright.forecast.prediction import Draws, Prediction
 from glidewright.rules.measure import Measure
 
 
-def _kv_rad_per_Vs(prediction: Prediction, limit: Limit) -> Draws | str:  # noqa: ARG001 the contract of a measure
+def _kv_rad_per_Vs(prediction: Prediction, _limit: Limit) -> Draws | str:
     motor = prediction.model.first(Motor)
     if motor is None:
         return "no motor is fitted"

@@ -8,7 +8,7 @@ from glidewright.forecast.prediction import Draws, Prediction
 from glidewright.rules.measure import Measure
 
 
-def _pack_mass_kg(prediction: Prediction, limit: Limit) -> Draws | str:  # noqa: ARG001 the contract of a measure
+def _pack_mass_kg(prediction: Prediction, _limit: Limit) -> Draws | str:
     pack = prediction.model.first(Pack)
     if pack is None:
         return "no pack is fitted"

@@ -8,7 +8,7 @@ from glidewright.forecast.prediction import Draws, Prediction
 from glidewright.rules.measure import Measure
 
 
-def _diameter_m(prediction: Prediction, limit: Limit) -> Draws | str:  # noqa: ARG001 the contract of a measure
+def _diameter_m(prediction: Prediction, _limit: Limit) -> Draws | str:
     propeller = prediction.model.first(Propeller)
     if propeller is None:
         return "no propeller is fitted"

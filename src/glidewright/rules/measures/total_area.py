@@ -5,7 +5,7 @@ from glidewright.forecast.prediction import Draws, Prediction
 from glidewright.rules.measure import Measure
 
 
-def total_area_m2(prediction: Prediction, limit: Limit) -> Draws | str:  # noqa: ARG001 the contract of a measure
+def total_area_m2(prediction: Prediction, _limit: Limit) -> Draws | str:
     """Wing area plus horizontal tail area in m2, or which of the two is missing."""
     wing, tail = prediction.draws("wing_area_m2"), prediction.draws("tail_area_m2")
     if wing is None:
