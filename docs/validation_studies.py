@@ -33,10 +33,10 @@ without the widening that the program adds outside of the sizes that were fitted
 {families}
 ![error of every size that was left out, in the band of its family](images/propeller_each.svg)
 
-The band of a folding make that nobody measured is wider by construction (above), so it holds more than 80
-%. Sizes that were measured are held against their own rows; their band allows for another specimen than
-the one in the tunnel, so it is wider than the rows need: it holds {thrust} of the rows of thrust and
-{power} of those of power. Bars are bands, lines hold 80 % of the rows, dots are means.
+The band of a folding make that nobody measured is wider by construction (above), so it holds more
+than 80 %. Sizes that were measured are held against their own rows; their band allows for another
+specimen than the one in the tunnel, so it is wider than the rows need: it holds {thrust} of the rows of
+thrust and {power} of those of power. Bars are bands, lines hold 80 % of the rows, dots are means.
 
 ![rows of the tunnel against the curve and the band of their size](images/propeller_bands.svg)
 """
@@ -44,9 +44,9 @@ _MOTORS = """### Motor sets
 
 Kv and resistance (winding, leads and controller together) found from volts, amps and revolutions of
 published bench sets, against what is printed on the motor; published is the label, and one resistance:
-183 mΩ of the set of 780 rpm/V. Labels of this kind are off by some per cent, so nothing is asked of them
-here; what is asked is that a set which cannot tell Kv from resistance, or a label that is another
-motor's, is warned of. {made}
+183 mΩ of the set of 780 rpm/V. A label is no measurement, so nothing is asked of it
+here; what is asked is that a set which cannot tell Kv from resistance, or a label that is another motor's,
+is warned of. {made}
 
 {sets}
 ![fitted Kv over the label, and fitted resistance](images/motor_sets.svg)
@@ -95,8 +95,9 @@ chance (99 %). {made}
 {levels}
 ![share of truths held by predicted ranges, by their width](images/coverage_levels.svg)
 
-The range of the mean current is too wide. Its middle is as good as it can be: it is off by {error} %
-(rms), and what is new in every launch makes {alone} % of spread alone; the draws spread by {spread} %.
+The range of the mean current is too wide. Its middle is nearly as good as it can be: it is off by
+{error} % (rms), and what is new in every launch makes {alone} % of spread alone; the draws spread by
+{spread} %.
 Resistance of the winding and apparent resistance of leads and commutation can stand in for each other,
 and only their sum is seen. What is learned is kept as one joint normal law in the scores of both; the
 values that give one sum lie along a bent valley in it, and a normal law round a bent valley is too wide

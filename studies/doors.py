@@ -85,7 +85,7 @@ DOORS: Mapping[str, tuple[str, Door]] = {
 
 @dataclass(frozen=True)
 class Verdict:
-    """What a door did with a spoiled file; fault: empty, or what must not be."""
+    """What a door did with a spoiled file; fault: empty, or what must not be; seconds: of the processor."""
 
     fault: str
     is_refused: bool
@@ -94,16 +94,16 @@ class Verdict:
 
 def verdict(door: Door, folder: Path) -> Verdict:
     """Read by a door: read or refused in sentences is well, everything else is a fault."""
-    begin = time.monotonic()
+    begin = time.process_time()
     try:
         door(folder)
     except GlidewrightError as refused:
         faults = [said for problem in refused.problems if (said := fault_of(str(problem)))]
         faults += [] if refused.problems else ["it names no problem"]
-        return Verdict(faults[0] if faults else "", True, time.monotonic() - begin)
+        return Verdict(faults[0] if faults else "", True, time.process_time() - begin)
     except Exception as mistake:  # what must never come out of a door is what is looked for
-        return Verdict(f"{type(mistake).__name__}: {str(mistake)[:200]}", False, time.monotonic() - begin)
-    return Verdict("", False, time.monotonic() - begin)
+        return Verdict(f"{type(mistake).__name__}: {str(mistake)[:200]}", False, time.process_time() - begin)
+    return Verdict("", False, time.process_time() - begin)
 
 
 def fault_of(sentence: str) -> str:

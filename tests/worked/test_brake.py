@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from outside import held, within
+from outside import held, missed, within
 
 from glidewright.decisions import glide
 from glidewright.decisions.gliding.nouns import BrakeAnswer, GlideResult
@@ -68,25 +68,29 @@ def test_in_plane_flow_the_wing_loses_what_its_sections_lose(aero: Aero) -> None
     assert abs(effect.induced_rise[0]) < 1e-4
 
 
+@pytest.mark.xfail(reason="3.6 % less than the lifting line")
 def test_a_brake_along_all_of_an_elliptic_wing_costs_no_induced_drag(aero: Aero) -> None:
     # Prandtl: the load of an elliptic wing stays elliptic when all its sections turn alike, and at the same
     # lift so does its drag; it loses a / (2 pi) of what the sections lose, by the lifting line 12 / 14 at
-    # aspect ratio 12, by a lifting surface some 3 % less.
+    # aspect ratio 12. The edge of R. T. Jones (NACA report 817), half of the perimeter over the span, takes
+    # 1.5 % of that: the ellipse with half axes 1 and 2 / (pi 6) has a perimeter of 4.0704.
     root, share = 8.0 / (math.pi * 12.0), np.sin(np.linspace(0.0, 0.5 * np.pi, 25))
     chords = root * np.sqrt(np.maximum(1.0 - share**2, 1e-8))
     plan = tuple(Section(-0.25 * c, y, 0.0, c) for y, c in zip(share.tolist(), chords.tolist(), strict=True))
     elliptic = wing(aero, Surface("wing", plan, (1,) * 24), 4.0 / 12.0, 2.0)
     braked = with_brake(elliptic, Blades(0.0, 1.0, 0.02))
     effect = brake_effect(braked, np.array([0.6]), np.array([0.4]))
-    held(
+    assert abs(effect.induced_rise[0]) < 0.02 * 0.6**2 / (math.pi * 12.0)
+    edge = 4.0704 / 4.0
+    missed(
         "share of lift that a brake along an elliptic wing takes, aspect ratio 12",
         effect.lift_loss[0],
         0.4 * 12.0 / 14.0,
-        rel=0.04,
+        abs=0.4 * 12.0 / 14.0 - 0.4 * 12.0 / (12.0 * edge + 2.0),
         source="Prandtl's lifting line, A / (A + 2) of the loss of the section",
-        because="a lifting surface has some 3 % less lift than the line",
+        because="what the edge of R. T. Jones takes from the line",
+        why="the lattice, a surface with chord, takes 3.6 % less; the edge explains 1.5 % of it",
     )
-    assert abs(effect.induced_rise[0]) < 0.02 * 0.6**2 / (math.pi * 12.0)
 
 
 def test_cutting_the_wing_for_the_blades_leaves_its_lift(aero: Aero) -> None:
@@ -135,9 +139,9 @@ def test_sink_and_glide_ratio_are_those_of_a_steep_path(brake: BrakeAnswer) -> N
             f"glide ratio, {row.title}",
             row.glide_ratio.value,
             1.0 / math.tan(path),
-            rel=0.01,
+            rel=1e-6,
             source="statics of a steep path: sink is speed times the sine of its angle",
-            because="medians of draws on both sides",
+            because="medians of an even number of draws are means of two, on a curve",
         )
 
 

@@ -4,8 +4,9 @@ import math
 
 import numpy as np
 import pytest
-from outside import held, missed, within
+from outside import covers, held, missed, within
 
+from glidewright.data import coefficients
 from glidewright.models.aero.derivatives import derivatives, neutral_point_m
 from glidewright.models.aero.lattice import Flow, Lattice, build_lattice, downwash_slope, forces
 from glidewright.models.aero.lattice_flow import far_wake_normalwash
@@ -30,7 +31,11 @@ LIFTING_LINE = (
 )
 
 GLAUERT = "Prandtl's lifting line by a long Fourier series, Glauert, Aerofoil and Airscrew Theory, chapter 11"
-LONG = "a plate of finite length, cut into strips"
+# Of a plate of aspect ratio 4000 cut into 20 strips: at 8000 the slope is 0.0040 nearer to 2 pi, half of what
+# is off; 40 strips move it by 0.0005.
+LONG = "twice what twice the length moves, 0.0040, and what twice the strips move, 0.0005, of 6.28"
+LONG_SHARE = 1.4e-3
+STATED = "80 % band of what the lattice finds, lattice_error.toml"
 
 
 def straight_wing(aspect: float, taper: float, strips: int, chordwise: int = 1) -> tuple[Lattice, float]:
@@ -68,10 +73,10 @@ def test_warren_12() -> None:
     wing = build_lattice([Surface("wing", plan, (16,), chordwise=6)])
     found = derivatives(wing, Reference(2.0 * half, 2.0 * half, 1.0), Flow(), (0.0, 0.0, 0.0))
     source = "Warren-12 planform, quoted in the validation script of an open-source geometry tool of NASA"
-    because = "spread of published lattices of this plan"
+    low, high = (coefficients("lattice_error")["longitudinal"][side] for side in ("low", "high"))
     for what, slope, published in (("lift", "lift", 2.743), ("pitching moment", "pitch", -3.10)):
-        number = found.of(slope, "alpha")[0]
-        held(f"slope of {what}", number, published, rel=0.03, unit="1/rad", source=source, because=because)
+        ends = sorted(found.of(slope, "alpha")[0] * side for side in (low, high))
+        covers(f"slope of {what}", *ends, published, unit="1/rad", source=source, because=STATED)
 
 
 def test_weber_and_brebner_measured_slope() -> None:
@@ -79,14 +84,15 @@ def test_weber_and_brebner_measured_slope() -> None:
     wing, area = swept_wing((16,), 8)
     alpha = math.radians(4.2)
     lift = float(forces(wing, Flow(alpha_rad=alpha)).lift_m2[0]) / area
-    held(
+    low, high = (coefficients("lattice_error")["longitudinal"][side] for side in ("low", "high"))
+    covers(
         "lift slope of a swept wing",
-        lift / alpha,
+        low * lift / alpha,
+        high * lift / alpha,
         0.238 / alpha,
-        rel=0.03,
         unit="1/rad",
         source="Weber and Brebner 1958, ARC R&M 2882, part I, tables 3 and 4, measured",
-        because="three figures of the printed lift, and the wing's thickness, which a lattice has not",
+        because=STATED,
     )
 
 
@@ -193,22 +199,24 @@ def test_lifting_line_is_the_limit_of_long_wings() -> None:
         assert row[0] / row[-1] > 0.75 * 5.0
 
 
+@pytest.mark.xfail(reason="0.2 % under one")
 def test_elliptic_wing_has_span_efficiency_one() -> None:
     # Prandtl and Munk: CDi = CL^2 / (pi A) for an elliptic wing (Anderson, Fundamentals of Aerodynamics, eq.
     # 5.43).
     wing, reference = elliptic_wing(12.0)
     state = forces(wing, Flow(alpha_rad=0.05))
     lift, drag = state.lift_m2[0] / reference.area_m2, state.drag_m2[0] / reference.area_m2
-    held(
+    near = state.near_drag_m2[0] / reference.area_m2
+    assert near == pytest.approx(drag, rel=0.02)
+    missed(
         "span efficiency of an elliptic wing",
         lift**2 / (np.pi * 12.0 * drag),
         1.0,
-        abs=0.01,
+        abs=3.3e-4,
         source="Prandtl and Munk, Anderson, Fundamentals of Aerodynamics, equation 5.43",
-        because="an ellipse of straight pieces",
+        because="twice what twice the straight pieces move, 1.6e-4",
+        why="a surface with chord loads an elliptic plan not quite elliptically; the theory is of a line",
     )
-    near = state.near_drag_m2[0] / reference.area_m2
-    assert near == pytest.approx(drag, rel=0.02)
 
 
 def test_roll_damping_of_the_elliptic_wing() -> None:
@@ -221,9 +229,9 @@ def test_roll_damping_of_the_elliptic_wing() -> None:
         "roll damping of an elliptic wing, aspect ratio 6",
         found,
         0.87 * line,
-        rel=0.02,
+        rel=0.0057,
         source="lifting line less 13 %, Swanson and Priddy, NACA ARR L5F23 (1945)",
-        because="the 13 % is read in whole per cent",
+        because="half of the last digit of the 13 %, of the 87 that are left",
     )
 
 
@@ -233,8 +241,9 @@ def test_long_flat_plate_turns_lift_by_two_pi() -> None:
     found = derivatives(wing, Reference(area, 4000.0, 1.0), Flow(), (0.25, 0.0, 0.0))
     thin = {"source": "thin-aerofoil theory, Abbott and von Doenhoff, section 4.4", "because": LONG}
     lift, pitch = (found.of(name, "alpha")[0] for name in ("lift", "pitch"))
-    held("lift slope of a long plate", lift, 2.0 * np.pi, rel=2e-3, unit="1/rad", **thin)
-    held("moment slope of a long plate about its quarter", pitch, 0.0, abs=2e-3, unit="1/rad", **thin)
+    held("lift slope of a long plate", lift, 2.0 * np.pi, rel=LONG_SHARE, unit="1/rad", **thin)
+    thin["because"] = "twice what twice the strips move, 4e-5"
+    held("moment slope of a long plate about its quarter", pitch, 0.0, abs=8e-5, unit="1/rad", **thin)
 
 
 @pytest.mark.parametrize("share", [0.8, 0.9, 1.1])
@@ -267,7 +276,7 @@ def test_flap_of_the_long_plate(fraction: float, lift: float, moment: float) -> 
     plan = Section(0.0, 0.0, 0.0, 1.0), Section(0.0, 2000.0, 0.0, 1.0)
     surface = Surface("wing", plan, (20,), chordwise=2, hinges=((Hinge("flap", fraction),),))
     found = derivatives(build_lattice([surface]), Reference(4000.0, 4000.0, 1.0), Flow(), (0.25, 0.0, 0.0))
-    glauert = {"source": "Glauert, R&M 1095 (1927)", "because": LONG, "rel": 2e-3, "unit": "1/rad"}
+    glauert = {"source": "Glauert, R&M 1095 (1927)", "because": LONG, "rel": LONG_SHARE, "unit": "1/rad"}
     slopes = (found.of(name, "flap")[0] for name in ("lift", "pitch"))
     for what, slope, expected in zip(("lift", "moment"), slopes, (lift, moment), strict=True):
         held(f"{what} slope of a flap of {fraction:.0%} of a long plate", slope, expected, **glauert)
@@ -281,9 +290,9 @@ def test_pitching_plate() -> None:
     found = derivatives(wing, Reference(area, 4000.0, 1.0), Flow(), (0.25, 0.0, 0.0))
     lift, pitch = (found.of(name, "pitch_rate")[0] for name in ("lift", "pitch"))
     theodorsen = {"source": "Theodorsen, NACA report 496, circulatory part"}
-    held("lift of a pitching plate", lift, 2.0 * np.pi, rel=3e-3, because=LONG, **theodorsen)
-    because = "twelve boxes along the chord for a curved load"
-    held("moment of a pitching plate", pitch, -np.pi / 4.0, rel=0.02, because=because, **theodorsen)
+    held("lift of a pitching plate", lift, 2.0 * np.pi, rel=LONG_SHARE, because=LONG, **theodorsen)
+    because = "twice what twice the twelve boxes along the chord move, 0.0041"
+    held("moment of a pitching plate", pitch, -np.pi / 4.0, abs=0.0082, because=because, **theodorsen)
 
 
 def test_dihedral_effect_of_a_long_straight_wing() -> None:
@@ -296,7 +305,8 @@ def test_dihedral_effect_of_a_long_straight_wing() -> None:
     wing = build_lattice([Surface("wing", plan, (40,), chordwise=1)])
     found = derivatives(wing, Reference(4000.0, 4000.0, 1.0), Flow(), (0.25, 0.0, 0.0))
     beta, rate = (found.of("roll", name)[0] for name in ("beta", "roll_rate"))
-    strips = {"source": "strip theory, Etkin and Reid, section 3.9", "because": LONG, "rel": 0.01}
+    strips = {"source": "strip theory, Etkin and Reid, section 3.9", "rel": 3.8e-3}
+    strips["because"] = "twice what twice the length moves, 0.18 %, and what twice the strips move, 0.01 %"
     held("rolling moment in sideslip of a long wing", beta, -2.0 * np.pi * gamma / 4.0, **strips)
     held("roll damping of a long wing", rate, -2.0 * np.pi / 6.0, **strips)
 
@@ -357,6 +367,10 @@ def test_apparent_mass_of_a_plate() -> None:
     mass = np.pi / 4.0 * 10.0
     theodorsen = "Theodorsen, NACA report 496, pi/4 c^2 a metre of span"
     held("apparent volume of a plate", found[2, 2], mass, rel=1e-9, source=theodorsen, because="rounding")
-    rod = {"source": f"{theodorsen}, a rod of it", "because": "twenty strips a side", "rel": 5e-3}
+    rod = {
+        "source": f"{theodorsen}, a rod of it",
+        "because": "twice what twice the strips move, 0.050 of 65.4",
+        "rel": 1.54e-3,
+    }
     held("apparent volume of a plate in roll", found[3, 3], mass * 100.0 / 12.0, **rod)
     assert np.max(np.abs(found[[0, 1, 5]])) == 0.0

@@ -263,32 +263,37 @@ def test_highest_lift_of_the_other_run():
 
 @pytest.mark.parametrize("name", ["naca0006", "naca0007", "naca0008", "ht05", "ht08"])
 def test_thin_turbulent_sections_have_the_slope_of_thin_aerofoil_theory(name):
-    # 2 pi a radian: Anderson, Fundamentals of Aerodynamics, equation 4.33
-    slope = lift_slope(section(name), np.array([1e5, 2e5, 5e5]), 1.0, math.radians(-4.0), math.radians(4.0))
-    held_all(
-        f"lift slope of {name} with turbulent flow, Reynolds 100 000 to 500 000",
-        slope,
-        [2.0 * math.pi] * 3,
-        rel=0.03,
-        unit="1/rad",
-        source="thin-aerofoil theory, Anderson, Fundamentals of Aerodynamics, equation 4.33",
-        because="thickness and boundary layer, which the theory has not and which nearly cancel",
-    )
+    # 2 pi a radian: Anderson, Fundamentals of Aerodynamics, equation 4.33; thickness adds 0.77 t/c of it in
+    # flow without friction (Abbott and von Doenhoff, from memory), friction takes away: of the runs of tunnels
+    # at Reynolds 200 000 the lowest tenth lies at 0.839 of 2 pi (section_bias.toml)
+    one, row = section(name), spread_of("slope_over_thin", 2e5)
+    slope = lift_slope(one, np.array([1e5, 2e5, 5e5]), 1.0, math.radians(-4.0), math.radians(4.0))
+    for side, found in (("lowest", slope.min()), ("highest", slope.max())):
+        within(
+            f"{side} lift slope of {name} with turbulent flow, Reynolds 100 000 to 500 000",
+            float(found),
+            2.0 * math.pi * row["low"],
+            2.0 * math.pi * (1.0 + 0.77 * one.thickness),
+            unit="1/rad",
+            source="thin-aerofoil theory, Anderson, Fundamentals of Aerodynamics, equation 4.33",
+            because="from the lowest tenth of measured runs to what thickness adds without friction",
+        )
 
 
 def test_zero_lift_angle_of_a_cambered_section_against_thin_aerofoil_theory():
     # a parabolic camber line of height f has -2 f radian (Houghton and Carpenter, Aerodynamics for
     # Engineering Students, section 4.5): 2 % camber, -2.29 degrees; these camber lines are nearly parabolic
+    row = spread_of("zero_lift_shift", 3e5)
     for name in ("hq208", "hq209"):
         found = math.degrees(float(zero_lift_angle(section(name), 3e5)))
         held(
             f"angle of zero lift of {name}",
             found,
             -math.degrees(2.0 * section(name).camber),
-            abs=0.6,
+            abs=max(abs(row["low"]), abs(row["high"])),
             unit="deg",
             source="thin-aerofoil theory of a parabola, Houghton and Carpenter, section 4.5",
-            because="camber lines that are nearly parabolic, and the boundary layer",
+            because="10 to 90 % of 28 runs about what is computed, section_bias.toml",
         )
 
 
@@ -305,7 +310,7 @@ def test_no_section_drags_less_than_a_laminar_plate():
         "drag coefficient of the thin ht05 at Reynolds 100 000",
         float(thin),
         plate,
-        1.35 * plate,
-        source="laminar plate of Blasius, Schlichting, equation 7.34",
-        because="no section drags less; a third more for thickness",
+        2.0 * 0.455 / math.log10(1e5) ** 2.58,
+        source="plate of Blasius, Schlichting, equation 7.34, and of Prandtl and Schlichting, equation 21.16",
+        because="from a laminar plate to one with turbulent flow from its edge on",
     )

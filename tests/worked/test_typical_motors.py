@@ -31,9 +31,7 @@ def test_data_sheets_lie_inside_the_band_of_resistance(kv, grams, can, ohm, amps
     covers(motor, slim.low, slim.high, ohm, unit="ohm", **sheets)
     covers(f"{motor}, can of {can:g} mm", sized.low, sized.high, ohm, unit="ohm", **sheets)
     idle = typical.typical_no_load_current(kv * RPM, grams / 1000.0)
-    because = "no-load currents of sheets scatter by a factor of two"
-    what = f"no-load current of the sheet over the typical one, {kv} rpm/V, {grams} g"
-    within(what, amps / idle.value, 0.5, 2.0, source=SHEET, because=because)
+    covers(f"typical no-load current, {kv} rpm/V, {grams} g", idle.low, idle.high, amps, unit="A", **sheets)
 
 
 def test_a_glider_motor_of_1020_rpm_per_volt():
