@@ -26,7 +26,7 @@ def changed_text(text: str, file: str, changes: Iterable[tuple[Keys, Value | Non
     """The text of a file with many changes made, for a folder that is still to be written.
 
     None instead of a value takes the key out, or one of several tables when the place ends in a number.
-    Raises InputError for a place that does not exist; whether it reads as a model, the whole folder must tell.
+    Raises InputError for a place that does not exist; whether it reads as a model, the folder must tell.
     """
     for keys, value in changes:
         if value is not None:
