@@ -9,6 +9,7 @@ from glidewright.base.wording import chance_text, exact_text
 from glidewright.domain.class_limits import ClassLimits, Limit
 from glidewright.domain.parts import Altimeter
 from glidewright.forecast.prediction import Draws, Prediction
+from glidewright.forecast.setup import limiter_of
 
 from .words import spread_words
 
@@ -27,19 +28,24 @@ class Stop:
     words: str
 
 
-def fitted_limiter(prediction: Prediction) -> Altimeter | None:
-    """The first fitted device that stops the motor, or nothing."""
-    return next((part for _, part in prediction.model.of_kind(Altimeter) if part.stops_motor), None)
-
-
 def set_height_m(limiter: Altimeter, rule: ClassLimits) -> float | None:
     """Indicated height in m at which the device stops the motor; the class's where it states none itself."""
     return limiter.cut_height_m.value if limiter.cut_height_m is not None else rule.cut_height_m
 
 
+def set_run_s(limiter: Altimeter, rule: ClassLimits) -> float | None:
+    """Seconds by its own clock after which the device stops the motor; the class's where it states none."""
+    return limiter.cut_time_s.value if limiter.cut_time_s is not None else rule.motor_run_s
+
+
+def by_clock_words(run_s: float) -> str:
+    """Why a stop by the clock of the device keeps a limit on the motor run."""
+    return f"the limiter stops the motor after {exact_text(run_s, 's')} by its own clock, which counts"
+
+
 def stop_that_keeps(prediction: Prediction, rule: ClassLimits, limit: Limit) -> Stop | None:
     """How the limiter keeps a limit on launch height or motor run; None when it does not or is not fitted."""
-    limiter = fitted_limiter(prediction)
+    limiter = limiter_of(prediction.model)
     if limiter is None or limit.at_most is None or not limit.stop_keeps:
         return None
     if limit.measure == "launch_height":
@@ -51,12 +57,10 @@ def stop_that_keeps(prediction: Prediction, rule: ClassLimits, limit: Limit) -> 
 
 def _time_stop(prediction: Prediction, rule: ClassLimits, bound_s: float, limiter: Altimeter) -> Stop | None:
     """A run that the device ends at a legal setting is legal: the device is the clock of the class."""
-    set_s = limiter.cut_time_s.value if limiter.cut_time_s is not None else rule.motor_run_s
-    run_s = prediction.draws("motor_run_s")
+    set_s, run_s = set_run_s(limiter, rule), prediction.draws("motor_run_s")
     if set_s is None or run_s is None or set_s > bound_s:
         return None
-    words = f"the limiter stops the motor after {exact_text(set_s, 's')} by its own clock, which counts"
-    return Stop(np.isfinite(run_s), words)
+    return Stop(np.isfinite(run_s), by_clock_words(set_s))
 
 
 def _height_stop(

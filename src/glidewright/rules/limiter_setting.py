@@ -6,10 +6,10 @@ from glidewright.base.wording import exact_text
 from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.parts import Altimeter
 from glidewright.forecast.prediction import Prediction
+from glidewright.forecast.setup import limiter_of
 
 from .against import certain, number
 from .finding import Finding
-from .limiter import fitted_limiter
 
 
 def judge_limiter(prediction: Prediction) -> list[Finding]:
@@ -17,7 +17,7 @@ def judge_limiter(prediction: Prediction) -> list[Finding]:
     rule = prediction.rule
     if rule is None:
         return []
-    limiter = fitted_limiter(prediction)
+    limiter = limiter_of(prediction.model)
     if rule.cut_height_m is not None and limiter is None:
         because = (
             f"the class stops the motor at {exact_text(rule.cut_height_m, 'm')}; "

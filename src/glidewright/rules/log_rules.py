@@ -1,12 +1,11 @@
 """Class findings from a log: what was flown, against every limit that a log can show.
 
-The chance is that of the true reading of the class's own device: the figure of the log with its spread, taken
-as normal on each side of the value. The tolerance of the class counts on top.
+The chance is that of the true reading of the class's own device: the figure of the log with its spread. The
+tolerance of the class counts on top.
 """
 
 import math
 from collections.abc import Iterator
-from statistics import NormalDist
 
 from glidewright.base.figure import Figure
 from glidewright.base.wording import exact_text, number_text
@@ -17,14 +16,14 @@ from glidewright.domain.parts import Altimeter
 from glidewright.forecast.day_inputs import launch_inputs
 from glidewright.forecast.setup import limiter_of
 
+from .chance import chance_of_figure
 from .class_rules import class_finding
 from .finding import Finding
+from .limiter import by_clock_words, set_height_m, set_run_s
 from .measure import LoggedLaunch
 from .measures import MEASURES
 from .words import bounds_words
 
-_Z90 = NormalDist().inv_cdf(0.9)
-_SAME = 1e-9
 _NEAR_STOP_m = 3.0  # a limiter that stops at a height is seen there within its reading and the time to act
 _NEAR_STOP_s = 0.6
 
@@ -41,23 +40,6 @@ def judge_log(model: Model, rule: ClassLimits | None, reading: FlightReading) ->
     )
 
 
-def chance_of_figure(
-    figure: Figure, at_least: float | None, at_most: float | None, tolerance: float
-) -> float | None:
-    """Chance that a figure lies inside the bounds widened by the tolerance; None when it is not known.
-
-    >>> height = {"value": 118.0, "low": 116.0, "high": 120.0, "unit": "m", "shown": "m"}
-    >>> figure = Figure(**height, grade="measured", because="")
-    >>> round(chance_of_figure(figure, None, 120.0, 0.0), 3)
-    0.9
-    """
-    if figure.value is None or figure.low is None or figure.high is None:
-        return None
-    above = 0.0 if at_least is None else _below(figure, at_least - tolerance)
-    upto = 1.0 if at_most is None else _below(figure, at_most + tolerance)
-    return max(upto - above, 0.0)
-
-
 def with_device_error(model: Model, height: Figure) -> Figure:
     """A height of a log with the error of the device that reads heights on top of that of the reading."""
     if height.value is None or height.low is None or height.high is None:
@@ -68,16 +50,6 @@ def with_device_error(model: Model, height: Figure) -> Figure:
     high = height.value + math.hypot(height.high - height.value, error.high)
     because = f"{height.because}; error of the altimeter, {error.because}"
     return height.model_copy(update={"low": low, "high": high, "because": because})
-
-
-def _below(figure: Figure, bound: float) -> float:
-    """Chance that a figure is at most the bound."""
-    assert figure.value is not None and figure.low is not None and figure.high is not None
-    side = figure.high - figure.value if bound >= figure.value else figure.value - figure.low
-    apart = bound - figure.value
-    if side <= 0.0:
-        return 1.0 if apart >= -_SAME * abs(bound) else 0.0
-    return NormalDist().cdf(apart / side * _Z90)
 
 
 def _judge(model: Model, rule: ClassLimits, limit: Limit, logged: LoggedLaunch, launches: int) -> Finding:
@@ -111,8 +83,7 @@ def _stop_words(model: Model, rule: ClassLimits, limit: Limit, launch: LaunchRea
 
 
 def _height_stop_words(rule: ClassLimits, limit: Limit, limiter: Altimeter, launch: LaunchReading) -> str:
-    set_m = limiter.cut_height_m.value if limiter.cut_height_m is not None else rule.cut_height_m
-    stop = launch.height_at_stop
+    set_m, stop = set_height_m(limiter, rule), launch.height_at_stop
     assert limit.at_most is not None  # the caller has seen to it
     if set_m is None or set_m > limit.at_most + limit.tolerance or stop.low is None or stop.high is None:
         return ""
@@ -123,17 +94,16 @@ def _height_stop_words(rule: ClassLimits, limit: Limit, limiter: Altimeter, laun
 
 
 def _time_stop_words(rule: ClassLimits, limit: Limit, limiter: Altimeter, launch: LaunchReading) -> str:
-    set_s = limiter.cut_time_s.value if limiter.cut_time_s is not None else rule.motor_run_s
+    set_s = set_run_s(limiter, rule)
     assert limit.at_most is not None  # the caller has seen to it
     if set_s is None or set_s > limit.at_most + limit.tolerance or not _ran_out(rule, limiter, launch):
         return ""
-    return f"the limiter stops the motor after {exact_text(set_s, 's')} by its own clock, which counts"
+    return by_clock_words(set_s)
 
 
 def _ran_out(rule: ClassLimits, limiter: Altimeter, launch: LaunchReading) -> bool:
     """Whether the motor stopped when the set time of the limiter was over."""
-    set_s = limiter.cut_time_s.value if limiter.cut_time_s is not None else rule.motor_run_s
-    run = launch.motor_run
+    set_s, run = set_run_s(limiter, rule), launch.motor_run
     if set_s is None or run.low is None or run.high is None:
         return False
     return run.low - _NEAR_STOP_s <= set_s <= run.high + _NEAR_STOP_s

@@ -1,8 +1,12 @@
+from statistics import NormalDist
+
 import numpy as np
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from glidewright.rules.chance import chance_within
+from glidewright.base.figure import Figure
+from glidewright.rules.chance import chance_of_figure, chance_within
 from glidewright.rules.finding import verdict
 
 NUMBERS = st.floats(min_value=-1e3, max_value=1e3)
@@ -59,3 +63,29 @@ def test_the_verdict_turns_at_one_half_and_at_the_chance_needed() -> None:
     assert verdict(0.5, 0.9) == (None, "doubtful")
     assert verdict(0.49, 0.9) == (False, "broken")
     assert verdict(None, 0.9) == (None, "unknown")
+
+
+def height(value: float, low: float, high: float) -> Figure:
+    return Figure(value=value, low=low, high=high, unit="m", shown="m", grade="measured", because="")
+
+
+def test_the_chance_of_a_figure_is_that_of_the_normal_distribution() -> None:
+    # half width 1 holds 8 of 10: sigma 1 / 1.2816
+    sigma = 1.0 / NormalDist().inv_cdf(0.9)
+    even = height(119.0, 118.0, 120.0)
+    assert chance_of_figure(even, None, 120.0) == pytest.approx(0.9)
+    assert chance_of_figure(even, None, 119.0) == pytest.approx(0.5)
+    assert chance_of_figure(even, 119.0, None) == pytest.approx(0.5)
+    assert chance_of_figure(even, None, 119.0, 2.0) == pytest.approx(NormalDist(0, sigma).cdf(2.0))
+    assert chance_of_figure(even, 118.0, 120.0) == pytest.approx(0.8)
+    assert chance_of_figure(height(119.0, 118.0, 125.0), None, 125.0) == pytest.approx(0.9)
+    assert chance_of_figure(Figure.unknown("m", "m", "no"), None, 1.0) is None
+
+
+def test_a_figure_without_a_band_keeps_the_bound_that_it_stands_on() -> None:
+    exact = height(120.0, 120.0, 120.0)
+    assert chance_of_figure(exact, None, 120.0) == 1.0
+    assert chance_of_figure(exact, 120.0, None) == 1.0
+    assert chance_of_figure(exact, 120.0, 120.0) == 1.0
+    assert chance_of_figure(exact, None, 119.9) == 0.0
+    assert chance_of_figure(exact, 120.1, None) == 0.0

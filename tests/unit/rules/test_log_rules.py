@@ -1,7 +1,5 @@
 """Limits held against a log: chances by hand, the stop of a limiter, the error of the device."""
 
-from statistics import NormalDist
-
 import numpy as np
 import pytest
 
@@ -10,7 +8,7 @@ from glidewright.domain.class_limits import ClassLimits, Limit
 from glidewright.domain.flight_reading import FlightReading, FlightTrace, LaunchReading
 from glidewright.domain.model import Item, Model
 from glidewright.domain.parts import Altimeter
-from glidewright.rules.log_rules import chance_of_figure, judge_log, not_from_log, with_device_error
+from glidewright.rules.log_rules import judge_log, not_from_log, with_device_error
 
 
 def figure(value: float, half: float, unit: str = "m", shown: str = "m") -> Figure:
@@ -69,23 +67,6 @@ def without_limiter(model: Model) -> Model:
 
 def limit(measure: str, shown: str, **own: object) -> Limit:
     return Limit(measure=measure, shown=shown, **own)
-
-
-def test_the_chance_is_that_of_the_normal_distribution() -> None:
-    # half width 1 holds 8 of 10: sigma 1 / 1.2816
-    sigma = 1.0 / NormalDist().inv_cdf(0.9)
-    height = figure(119.0, 1.0)
-    assert chance_of_figure(height, None, 120.0, 0.0) == pytest.approx(0.9)
-    assert chance_of_figure(height, None, 119.0, 0.0) == pytest.approx(0.5)
-    assert chance_of_figure(height, None, 119.0, 2.0) == pytest.approx(NormalDist(0, sigma).cdf(2.0))
-    both = chance_of_figure(height, 118.0, 120.0, 0.0)
-    assert both == pytest.approx(0.8)
-    lopsided = height.model_copy(update={"high": 125.0})
-    assert chance_of_figure(lopsided, None, 125.0, 0.0) == pytest.approx(0.9)
-    exact = figure(120.0, 0.0)
-    assert chance_of_figure(exact, None, 120.0, 0.0) == 1.0
-    assert chance_of_figure(exact, None, 119.9, 0.0) == 0.0
-    assert chance_of_figure(Figure.unknown("m", "m", "no"), None, 1.0, 0.0) is None
 
 
 def test_every_launch_is_held_against_every_limit_that_a_log_shows(demo: Model) -> None:

@@ -14,6 +14,7 @@ from glidewright.decisions.steering.linkage import least_rod_angle
 from glidewright.decisions.steering.loads import dive_loads, margin_of
 from glidewright.decisions.steering.nouns import LinkageAnswer, SupplyAnswer, Throw
 from glidewright.decisions.steering.rig import Rig
+from glidewright.rules.chance import chance_of_figure
 from glidewright.rules.finding import Finding, judged
 
 Array = NDArray[np.float64]
@@ -43,7 +44,7 @@ def _finding(
     name: str,
     title: str,
     value: Figure,
-    chance: float,
+    chance: float | None,
     *,
     limit: str,
     consequence: str,
@@ -109,12 +110,11 @@ def _stop(rig: Rig, answer: LinkageAnswer, name: str, label: str) -> Iterator[Fi
         return
     stop = rig.control.stop_rad
     assert stop is not None  # its share is known
-    chance = 1.0 - _chance_below(share, 1.0)
     yield _finding(
         f"{name}_stop",
         f"Travel before the stop of the {label}",
         share,
-        chance,
+        chance_of_figure(share, 1.0, None),
         limit="at least 100 % of the stated travel",
         at_least=1.0,
         consequence=f"the surface touches at {plain_text(stop.value, '°')} and the servo stalls: limit the "
@@ -133,20 +133,11 @@ def _play(rig: Rig, answer: LinkageAnswer, name: str, label: str) -> Iterator[Fi
         f"{name}_play",
         f"Play of the {label}",
         play,
-        _chance_below(play, most),
+        chance_of_figure(play, None, most),
         limit=f"at most {plain_text(most, '°')}",
         at_most=most,
         consequence="the model wanders and may flutter: fit closer clevises, a longer horn or a better servo",
     )
-
-
-def _chance_below(figure: Figure, most: float) -> float:
-    """Share of a three-point figure below a bound, straight between its 10, 50 and 90 per cent points."""
-    low, value, high = (float(n) for n in (figure.low or 0.0, figure.value or 0.0, figure.high or 0.0))
-    if high <= low:
-        return 1.0 if value <= most else 0.0
-    return float(np.interp(most, [low - (value - low), low, value, high, high + (high - value)],
-                           [0.0, 0.1, 0.5, 0.9, 1.0]))  # fmt: skip
 
 
 def _rod(answer: LinkageAnswer, name: str, label: str) -> Iterator[Finding]:
@@ -158,7 +149,7 @@ def _rod(answer: LinkageAnswer, name: str, label: str) -> Iterator[Finding]:
         f"{name}_rod",
         f"Stiffness of the {label} rod",
         margin,
-        1.0 - _chance_below(margin, wanted),
+        chance_of_figure(margin, wanted, None),
         limit=f"bows out at no less than {digits(wanted, 0)} times the push in a dive",
         at_least=wanted,
         consequence="the rod bows and the surface gives way: set guides closer or use a stiffer rod",
@@ -188,7 +179,7 @@ def _supply(supply: SupplyAnswer) -> Iterator[Finding]:
         "servo_supply_held",
         "Servo supply with all surfaces held in a dive",
         supply.held,
-        _chance_below(supply.held, limit),
+        chance_of_figure(supply.held, None, limit),
         limit=f"at most {digits(unit('A').from_si(limit), 1)} A",
         at_most=limit,
         consequence="the receiver may drop out: use a controller with a stronger supply or lighter servos",
