@@ -283,9 +283,11 @@ def measured() -> Sequence[Measured]:
     name = f"{found['sets']:,.0f} sets of parts, the best {BEST} flown with spread"
     of = f"plain Python and solve_ivp, from {LOOPED} sets"
     agree = f"heights of both within {found['worst']:.0e}"
-    memory = found["memory_MB"]
+    memory, size = found["memory_MB"], round(found["sets"])
     return [
-        Measured(name, found["all_s"], "s", found["loop_s"], of, WANTED_s, memory_MB=memory, note=agree),
+        Measured(
+            name, found["all_s"], "s", found["loop_s"], of, WANTED_s, memory_MB=memory, note=agree, size=size
+        ),
         Measured("first answer of that search", found["first_s"], "s", goal=FIRST_s),
     ]
 

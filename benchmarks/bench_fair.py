@@ -37,6 +37,7 @@ def loop_s(model: Model, rules: tuple[ClassLimits, ...]) -> float:
                 with_trace=False,
                 with_many=False,
                 with_causes=False,
+                with_power_curves=False,
                 with_glide=False,
             )
             judge(found)

@@ -30,7 +30,8 @@ class Measured:
     """One figure of a benchmark beside what it is held against.
 
     ours, reference: in `unit`; ratio: reference over ours; goal: of ours (at most) or of the ratio (at
-    least), None where nothing was promised; memory_MB: peak of the process, where it matters.
+    least), None where nothing was promised; memory_MB: peak of the process, where it matters; size: of the
+    job, where a growth takes this row as its last point.
     """
 
     name: str
@@ -42,6 +43,7 @@ class Measured:
     goal_of: Literal["ours", "ratio"] = "ours"
     memory_MB: float | None = None
     note: str = ""
+    size: int | None = None
 
     @property
     def ratio(self) -> float | None:

@@ -282,9 +282,19 @@ def _all(figures: Figures) -> Iterator[str]:
             yield table(head, cells, ("Ours", "Reference", "Ratio", "Memory, MB"))
 
 
+def _points(figures: Figures, name: str) -> list[Figures]:
+    """Points of a growth, the last one from a benchmark where it names one."""
+    points = list(figures.get("growth", {}).get(name, {}).get("points", ()))
+    last = growth.GROWTHS[name].last_of
+    if points and last:
+        rows = [row for found, row in _rows(figures) if found == last and row.size]
+        points += [{"size": r.size, "seconds": r.ours, "memory_MB": r.memory_MB} for r in rows]
+    return points
+
+
 def _growths(figures: Figures) -> Iterator[str]:
     for name, one in growth.GROWTHS.items():
-        points = figures.get("growth", {}).get(name, {}).get("points")
+        points = _points(figures, name)
         if points:
             power = exponent([p["size"] for p in points], [p["seconds"] for p in points])
             head = (one.size_is.capitalize(), *(f"{p['size']:,}".replace(",", " ") for p in points))
@@ -341,7 +351,7 @@ def _number(value: float | None) -> str:
 def write_charts(figures: Figures) -> None:
     """One chart a growth, as SVG."""
     for name, one in growth.GROWTHS.items():
-        points = figures.get("growth", {}).get(name, {}).get("points")
+        points = _points(figures, name)
         if points:
             drawn = vl_convert.vegalite_to_svg(_chart(one.size_is, points), allowed_base_urls=[])
             (IMAGES / f"growth_{name}.svg").write_text(drawn + "\n", encoding="utf-8")
