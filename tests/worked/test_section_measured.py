@@ -264,8 +264,8 @@ def test_highest_lift_of_the_other_run():
 @pytest.mark.parametrize("name", ["naca0006", "naca0007", "naca0008", "ht05", "ht08"])
 def test_thin_turbulent_sections_have_the_slope_of_thin_aerofoil_theory(name):
     # 2 pi a radian: Anderson, Fundamentals of Aerodynamics, equation 4.33; thickness adds 0.77 t/c of it in
-    # flow without friction (Abbott and von Doenhoff, from memory), friction takes away: of the runs of tunnels
-    # at Reynolds 200 000 the lowest tenth lies at 0.839 of 2 pi (section_bias.toml)
+    # flow without friction (Abbott and von Doenhoff, from memory), friction takes away: the lowest tenth of
+    # the runs of tunnels at Reynolds 200 000 lies at 0.839 of 2 pi (section_bias.toml)
     one, row = section(name), spread_of("slope_over_thin", 2e5)
     slope = lift_slope(one, np.array([1e5, 2e5, 5e5]), 1.0, math.radians(-4.0), math.radians(4.0))
     for side, found in (("lowest", slope.min()), ("highest", slope.max())):
