@@ -153,7 +153,13 @@ def _another_day(found: Forecast) -> Forecast:
     values = {name: entry.draws(scores[name]) for name, entry in setup.inputs.items()}
     other = replace(setup, scores=scores, values=values)
     return forecast(
-        other, with_trace=False, with_many=False, with_causes=False, with_glide=False, like=found.orders
+        other,
+        with_trace=False,
+        with_many=False,
+        with_causes=False,
+        with_power_curves=False,
+        with_glide=False,
+        like=found.orders,
     )
 
 

@@ -151,6 +151,7 @@ class _Judge:
             with_trace=False,
             with_many=self.with_many,
             with_causes=False,
+            with_power_curves=False,
             with_glide=self.with_many,
             climb_speed_m_s=self.climb_speed_m_s,
             like=self.like,

@@ -110,7 +110,9 @@ def try_power(trial: Trial) -> PowerTrial:
 
 def try_launch(trial: Trial) -> LaunchTrial:
     """One launch as tried; raises OutsideModelError when mass or power train are not known or not covered."""
-    found = forecast(_setup(trial), with_many=False, with_causes=False, with_glide=False)
+    found = forecast(
+        _setup(trial), with_many=False, with_causes=False, with_power_curves=False, with_glide=False
+    )
     trace = found.trace
     if trace is None:
         why = found.prediction.why_unknown("height_counted_m")

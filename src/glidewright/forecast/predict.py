@@ -65,15 +65,18 @@ def forecast(
     with_trace: bool = True,
     with_many: bool = True,
     with_causes: bool = True,
+    with_power_curves: bool = True,
     with_glide: bool = True,
     climb_speed_m_s: float | None = None,
     like: Orders | None = None,
 ) -> Forecast:
     """Everything that can be computed for a set-up; what cannot is said in ``prediction.unknown``.
 
-    with_causes: explain spreads when asked, and operating points over a whole range of airspeeds, not at its
-    ends only; climb_speed_m_s: hold this airspeed instead of looking for the
-    best one (a stated speed still comes first); like: orders of a model with like parts (see launch_orders).
+    with_trace, with_many, with_glide: the trace of the first launch, all launches of a charge, the glide;
+    with_causes: explain spreads when asked; with_power_curves: operating points over a whole range of
+    airspeeds, and not at its ends only, where the propeller turns fastest; climb_speed_m_s: hold this
+    airspeed instead of looking for the best one (a stated speed still comes first); like: orders of a model
+    with like parts (see launch_orders).
     """
     values: dict[str, Array] = {}
     unknown: dict[str, str] = {}
@@ -102,7 +105,7 @@ def forecast(
             centre = orders.climb_speed_m_s
         else:
             unknown |= dict.fromkeys(LAUNCH_RESULTS, unknown["mass_kg"])
-        airspeeds = np.linspace(0.0, 2.0 * centre, SPEED_STEPS if with_causes else 2)
+        airspeeds = np.linspace(0.0, 2.0 * centre, SPEED_STEPS if with_power_curves else 2)
         points = _points(
             setup, power, density, temperature, centre * setup["launch.climb_speed"], airspeeds, values
         )

@@ -47,6 +47,7 @@ def fly(model: Model, rule: ClassLimits | None = None, *, many: bool = False) ->
         with_trace=False,
         with_many=many,
         with_causes=False,
+        with_power_curves=False,
         climb_speed_m_s=AIRSPEED_m_s,
     )
 
@@ -241,3 +242,18 @@ def test_what_an_airframe_does_not_say_of_itself_keeps_no_limit(demo: Model) -> 
     found = judge_class(fly(demo.model_copy(update={"airframe": silent}), rule).prediction)
     assert [one.severity for one in found] == ["unknown", "unknown", "unknown"]
     assert [one.severity for one in judge_class(fly(demo, rule).prediction)] == ["kept", "kept", "kept"]
+
+
+def test_results_are_the_same_with_operating_points_at_the_ends_only(demo: Model) -> None:
+    setup = prepare(demo, None, DRAWS)
+    whole, ends = (
+        forecast(setup, with_trace=False, with_many=False, with_power_curves=curves)
+        for curves in (True, False)
+    )
+    assert whole.airspeeds_m_s.size > 2
+    assert ends.airspeeds_m_s.tolist() == whole.airspeeds_m_s[[0, -1]].tolist()
+    assert ends.prediction.values.keys() == whole.prediction.values.keys()
+    for name, own in ends.prediction.values.items():
+        # the solver goes from airspeed to airspeed, so that its last digits depend on the step
+        np.testing.assert_allclose(own, whole.prediction.values[name], rtol=1e-9, err_msg=name)
+    assert ends.prediction.cause("mass_kg") == whole.prediction.cause("mass_kg")

@@ -62,6 +62,7 @@ class Judge:
             with_trace=False,
             with_many=False,
             with_causes=False,
+            with_power_curves=False,
             climb_speed_m_s=self.climb_speed_m_s,
         )
         return Outcome({(one.kind, one.name): one for one in judge(found)}, _height(found))

@@ -59,6 +59,7 @@ class Question:
             with_trace=False,
             with_many=False,
             with_causes=False,
+            with_power_curves=False,
         )
         orders = base.orders
         assert orders is not None  # every mass is known

@@ -106,6 +106,7 @@ def _now(question: Question, answer: Answerer) -> tuple[Choice | None, tuple[str
         axes.setup,
         with_trace=False,
         with_causes=False,
+        with_power_curves=False,
         with_glide=False,
         climb_speed_m_s=speed,
         like=orders,

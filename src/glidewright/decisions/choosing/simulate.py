@@ -122,6 +122,7 @@ def _fly(
             with_trace=False,
             with_many=with_many,
             with_causes=with_many,
+            with_power_curves=False,
             with_glide=False,
             climb_speed_m_s=climb_speed_m_s,
             like=flyer.like,

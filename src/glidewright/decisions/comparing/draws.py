@@ -124,7 +124,12 @@ class PairedFlights:
         if known is None:
             setup, columns = self._whole(model, rule)
             items = forecast(
-                setup, with_trace=False, with_many=False, with_causes=False, with_glide=False
+                setup,
+                with_trace=False,
+                with_many=False,
+                with_causes=False,
+                with_power_curves=False,
+                with_glide=False,
             ).items
             known = _Base(model, setup, columns, items)
             self._bases.append(known)

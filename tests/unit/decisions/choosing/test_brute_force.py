@@ -289,6 +289,7 @@ class EveryBuild:
             with_trace=False,
             with_many=with_many,
             with_causes=False,
+            with_power_curves=False,
             with_glide=False,
             climb_speed_m_s=speed,
             like=self.orders,
