@@ -48,7 +48,6 @@ PAGES = NOUNS | {
     "click",
     "h11",
     "anyio",
-    "idna",
     "jinja2",
     "markupsafe",
     "python-multipart",
