@@ -12,64 +12,29 @@ _BLOCK = 512
 _MEMBER, _GONE = -1, -2
 
 
-def beats(one: Array, other: Array) -> bool:
+def beats(one: Sequence[float] | Array, other: Sequence[float] | Array) -> bool:
     """Whether one option is nowhere worse than another and somewhere better; less is better.
 
     Pareto dominance (K. Deb, Multi-Objective Optimization using Evolutionary Algorithms, 2001,
     definition 2.5).
 
-    >>> beats(np.array([1.0, 2.0]), np.array([1.0, 3.0])), beats(np.array([1.0, 2.0]), np.array([1.0, 2.0]))
-    (True, False)
+    >>> beats((1.0, 2.0), (1.0, 3.0)), beats((1.0, 3.0), (2.0, 2.0)), beats((1.0, 2.0), (1.0, 2.0))
+    (True, False, False)
     """
-    return bool(np.all(one <= other) and np.any(one < other))
-
-
-def nondominated(values: Array) -> Places:
-    """Places of the rows that no other row beats, in rising order; equal rows do not beat each other.
-
-    values: shape (options, goals), less is better, no NaN. In lexicographic order a row can be beaten only
-    by one before it, so that the set only grows (H. T. Kung, F. Luccio and F. P. Preparata, On finding the
-    maxima of a set of vectors, Journal of the ACM 22, 1975, 469-476, section 2).
-
-    >>> nondominated(np.array([[1.0, 3.0], [2.0, 2.0], [2.0, 3.0], [1.0, 3.0]]))
-    array([0, 1, 3])
-    """
-    if values.size == 0:
-        return np.arange(values.shape[0])
-    distinct, inverse = np.unique(values, axis=0, return_inverse=True)
-    kept = np.zeros(distinct.shape[0], dtype=bool)
-    front = np.empty((0, values.shape[1]))
-    for first in range(0, distinct.shape[0], _BLOCK):
-        block = distinct[first : first + _BLOCK]
-        open_ = np.flatnonzero(~_beaten(block, front))
-        inside: list[int] = []
-        for place in open_:
-            # distinct rows: nowhere worse is enough
-            if not np.any(np.all(block[inside] <= block[place], axis=1)):
-                inside.append(int(place))
-        kept[first + np.array(inside, dtype=np.intp)] = True
-        front = np.concatenate([front, block[inside]])
-    return np.flatnonzero(kept[inverse.ravel()])
-
-
-def _beaten(rows: Array, front: Array) -> NDArray[np.bool_]:
-    """Which of some distinct rows a front of other rows beats."""
-    found = np.zeros(rows.shape[0], dtype=bool)
-    for first in range(0, front.shape[0], _BLOCK):
-        part = front[first : first + _BLOCK]
-        left = np.flatnonzero(~found)
-        nowhere_worse = np.ones((left.size, part.shape[0]), dtype=bool)
-        for goal in range(rows.shape[1]):
-            nowhere_worse &= part[None, :, goal] <= rows[left, goal, None]
-        found[left] = nowhere_worse.any(axis=1)
-    return found
+    pairs = list(zip(one, other, strict=True))
+    return all(a <= b for a, b in pairs) and any(a < b for a, b in pairs)
 
 
 class Front:
     """The set that nothing beats while options fall out of it one by one.
 
-    values: (options, goals), less is better. Of options that are equal in every goal the first in `order`
-    stands for all: it counts as beating the others.
+    values: (options, goals), less is better, no NaN. Of options that are equal in every goal the first in
+    `order` stands for all: it counts as beating the others. In lexicographic order a row can be beaten only
+    by one before it, so that the set only grows (H. T. Kung, F. Luccio and F. P. Preparata, On finding the
+    maxima of a set of vectors, Journal of the ACM 22, 1975, 469-476, section 2).
+
+    >>> Front(np.array([[1.0, 3.0], [2.0, 2.0], [2.0, 3.0], [1.0, 3.0]])).members
+    [0, 1]
     """
 
     def __init__(self, values: Array, order: Places | None = None) -> None:

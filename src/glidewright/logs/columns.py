@@ -26,7 +26,6 @@ _YEAR_FIRST = re.compile(r"(\d{4})[-/](\d{1,2})[-/](\d{1,2})(?!\d)")
 _DAY_FIRST = re.compile(r"(\d{1,2})\.(\d{1,2})\.(\d{4}|\d{2})(?!\d)")
 _NUMBER = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d{1,3})?")
 _NOT_A_NUMBER = {"", "nan", "null", "none", "n/a", "na", "-", "--", "inf", "-inf"}
-_DAY_s = 86400.0
 
 
 def numbers(cells: Sequence[str], decimal: str) -> Samples:

@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import product
 from typing import TypeVar
 
 from glidewright.base.errors import InputError, Problem, nearest
@@ -195,27 +194,6 @@ def fitted_build(model: Model) -> Build | None:
         propeller=propeller.id,
         servos=tuple(part.id for _, part in model.of_kind(Servo)),
     )
-
-
-def every_build(roles: Roles) -> Iterator[Build]:
-    """All builds of some roles with everything in its place and no ballast; nothing is judged."""
-    count = sum(len(group.places) for group in roles.servos)
-    drives = product(roles.motors, roles.controllers, roles.packs, roles.propellers)
-    for (motor, controller, pack, (blades, carrier)), chosen in product(
-        drives, tuple(product(*(group.parts for group in roles.servos)))
-    ):
-        servos = [""] * count
-        for group, part in zip(roles.servos, chosen, strict=True):
-            for place in group.places:
-                servos[place] = part.id
-        yield Build(
-            motor=motor.id,
-            controller=controller.id,
-            pack=pack.id,
-            propeller=blades.id,
-            yoke="" if carrier.id == blades.id else carrier.id,
-            servos=tuple(servos),
-        )
 
 
 def parts_of(model: Model, build: Build) -> tuple[Part, ...]:

@@ -27,7 +27,6 @@ _STOPS = {
     ll.CUT_BY_GROUND: ("ground", "the ground"),
     ll.CUT_BY_LONGEST_FLIGHT: ("never", "nothing within the longest flight that is computed"),
 }
-_MOST = 0.5  # of its launches: what stops an entry
 
 
 def stops_of(flown: Flown) -> tuple[CountRow, ...]:

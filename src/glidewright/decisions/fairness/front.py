@@ -2,17 +2,9 @@
 
 from collections.abc import Sequence
 
+from glidewright.decisions.nondominated import beats
+
 Row = tuple[float, ...]
-
-
-def beats(one: Row, other: Row) -> bool:
-    """Whether one is nowhere worse than the other and somewhere better; less is better.
-
-    >>> beats((1.0, 2.0), (1.0, 3.0)), beats((1.0, 3.0), (2.0, 2.0)), beats((1.0, 2.0), (1.0, 2.0))
-    (True, False, False)
-    """
-    pairs = list(zip(one, other, strict=True))
-    return all(a <= b for a, b in pairs) and any(a < b for a, b in pairs)
 
 
 def beaten_by(rows: Sequence[Row]) -> list[list[int]]:

@@ -159,11 +159,6 @@ def asked(field: str, title: str, expected: NamedFigure | None = None) -> Record
     return Recorded(name=field, title=title, figure=figure, key=meta.key)
 
 
-def known_only(figures: Iterable[NamedFigure]) -> tuple[NamedFigure, ...]:
-    """Figures without those that nobody knows."""
-    return tuple(one for one in figures if one.figure.value is not None)
-
-
 def unknown_of(steps: Iterable[PlanStep]) -> tuple[str, ...]:
     """What the steps could not say, each reason once."""
     told: dict[str, str] = {}

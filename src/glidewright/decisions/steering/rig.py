@@ -23,7 +23,6 @@ from glidewright.models.control.stick import share_of_travel
 
 Array = NDArray[np.float64]
 SPOILER = "spoiler"
-_LEVEL = 1e-6
 _OTHER_WAY = {"up": "down", "down": "up", "left": "right", "right": "left", "open": "closed"}
 _STATED = (
     ("arm_m", "arm_m", "servo arm", "measure the arm from the shaft to the hole"),

@@ -6,6 +6,8 @@ screen, of its rows or of its batches is used.
 """
 
 import math
+from collections.abc import Iterator
+from itertools import product
 
 import numpy as np
 import pytest
@@ -19,7 +21,7 @@ from glidewright.decisions.balancing.search import aim_for
 from glidewright.decisions.changed_model import without_taught
 from glidewright.decisions.choosing.builds import (
     Build,
-    every_build,
+    Roles,
     fitted_build,
     model_of,
     roles_of,
@@ -44,6 +46,27 @@ from glidewright.models.launch.steady_speed import steady_speeds_m_s
 DRAWERS = 50
 DRAWS = 16
 INCH = 0.0254
+
+
+def every_build(roles: Roles) -> Iterator[Build]:
+    """All builds of some roles with everything in its place and no ballast; nothing is judged."""
+    count = sum(len(group.places) for group in roles.servos)
+    drives = product(roles.motors, roles.controllers, roles.packs, roles.propellers)
+    for (motor, controller, pack, (blades, carrier)), chosen in product(
+        drives, tuple(product(*(group.parts for group in roles.servos)))
+    ):
+        servos = [""] * count
+        for group, part in zip(roles.servos, chosen, strict=True):
+            for place in group.places:
+                servos[place] = part.id
+        yield Build(
+            motor=motor.id,
+            controller=controller.id,
+            pack=pack.id,
+            propeller=blades.id,
+            yoke="" if carrier.id == blades.id else carrier.id,
+            servos=tuple(servos),
+        )
 
 
 def given(value: float, grade: str = "quoted") -> Given:

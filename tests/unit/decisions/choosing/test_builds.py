@@ -6,7 +6,6 @@ from glidewright.base.errors import InputError
 from glidewright.base.figure import Given
 from glidewright.decisions.choosing.builds import (
     Build,
-    every_build,
     fitted_build,
     model_of,
     on_yoke,
@@ -71,14 +70,6 @@ def test_blades_on_another_yoke_keep_their_mark_and_take_its_spinner(demo: Model
     assert made.mass_kg is not None
     assert made.mass_kg.low is not None
     assert made.mass_kg.low < 0.0172 < (made.mass_kg.high or 0.0)
-
-
-def test_every_build_is_every_product_once(demo: Model) -> None:
-    roles = roles_of(demo)
-    found = list(every_build(roles))
-    wanted = len(roles.motors) * len(roles.controllers) * len(roles.packs) * len(roles.propellers) * 2 * 3
-    assert len(found) == len(set(found)) == wanted
-    assert fitted_build(demo) in found
 
 
 def test_the_fitted_build_is_the_model_itself(demo: Model) -> None:

@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from pymoo.util.nds.non_dominated_sorting import NonDominatedSorting
 
-from glidewright.decisions.fairness.front import Row, beaten_by, beats
+from glidewright.decisions.fairness.front import Row, beaten_by
 
 
 def brute_force(rows: list[Row]) -> set[int]:
@@ -38,7 +38,6 @@ def test_standing_rows_are_those_of_a_library(seed: int) -> None:
 
 
 def test_equal_rows_do_not_beat_each_other() -> None:
-    assert not beats((1.0, 1.0), (1.0, 1.0))
     assert beaten_by([(1.0, 1.0), (1.0, 1.0)]) == [[], []]
 
 
