@@ -27,15 +27,15 @@ CASES: dict[str, tuple[tuple[str, str], tuple[str, ...]]] = {
     ),
     "no throw": (
         (THROW, THROW.replace("42", "0")),
-        ("'elevator': servo_throw_deg", "must be greater than 0 °", "0 came"),
+        ("'elevator': servo_throw_deg", "must be greater than 0°", "0 came"),
     ),
     "more travel than the servo has": (
         (THROW, THROW.replace("42", "60")),
-        ("'elevator': servo_throw_deg", "must be at most 45.0 °", "60.0 ° came", "s6"),
+        ("'elevator': servo_throw_deg", "must be at most 45.0°", "60.0° came", "s6"),
     ),
     "binding": (
         (ELEVATOR, "arm_mm = 20\nhorn_mm = 13\nhorn_ahead_mm = 0\n"),
-        ("'elevator': arm_mm", "whole travel, 42.0 ° of the servo", "binds at 41.0 °", "longer horn"),
+        ("'elevator': arm_mm", "whole travel, 42.0° of the servo", "binds at 41.0°", "longer horn"),
     ),
     "a servo that is not there": (
         ('servo = "rudder servo"', 'servo = "ruder servo"'),

@@ -21,7 +21,7 @@ def test_a_long_search_says_how_far_it_is_and_is_stopped(
     visit = visit_of(shop)
     page = visit.page
     page.goto(f"{shop.address}/m/hill-demo/fair")
-    page.get_by_role("button", name="Fly the field").click()
+    page.get_by_role("button", name="Compute").click()
     expect(page.locator("#report .words")).not_to_be_empty(timeout=PATIENCE_MS)
     address = page.url
     page.reload()  # what is computed goes on, and is found again
@@ -86,15 +86,15 @@ def test_a_log_is_loaded_up_read_and_entered(
 ) -> None:
     visit = visit_of(shop)
     page = visit.open(f"/m/{own.name}/flights")
-    page.get_by_label("Load a log up").set_input_files(
+    page.get_by_label("Upload a log").set_input_files(
         files=[{"name": "../../note.txt", "mimeType": "text/plain", "buffer": b"no log at all"}]
     )
-    page.get_by_role("button", name="Load it up").click()
+    page.get_by_role("button", name="Upload").click()
     expect(page.locator("[role=alert]")).to_be_visible()
     assert not (own / "flights").exists()
     page.get_by_role("link", name="Back to the flights").click()
-    page.get_by_label("Load a log up").set_input_files(LOGS / "evening-1.csv")
-    page.get_by_role("button", name="Load it up").click()
+    page.get_by_label("Upload a log").set_input_files(LOGS / "evening-1.csv")
+    page.get_by_role("button", name="Upload").click()
     page.wait_for_selector("#report .verdict", timeout=PATIENCE_MS)
     assert violations(visit, axe) == []
     visit.keep("journey-flight")

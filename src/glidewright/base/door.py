@@ -16,6 +16,7 @@ from glidewright.base.errors import InputError, Problem, nearest
 from glidewright.base.fields import Quantity, nested_nouns, quantities
 from glidewright.base.figure import GRADES, Given, Grade
 from glidewright.base.units import unit_of_key
+from glidewright.base.wording import unit_text, with_symbol
 
 N = TypeVar("N", bound=BaseModel)
 _DETAIL_KEYS = ("value", "grade", "low", "high", "because")
@@ -177,9 +178,9 @@ def _given(raw: Any, meta: Quantity, where: str, grade: Grade, problems: list[Pr
 
 def _range_problem(number: Any, meta: Quantity) -> str:
     """What is wrong with a number in the file's unit, or an empty string."""
-    unit = f" {meta.shown.symbol}" if meta.shown.symbol and meta.shown.symbol != "money" else ""
+    unit = with_symbol("", unit_text(meta.shown.symbol))
     if isinstance(number, bool) or not isinstance(number, int | float):
-        in_unit = f" in{unit}" if unit else ""
+        in_unit = f" in {unit.lstrip()}" if unit else ""
         return f"must be a number{in_unit}; {number!r} came; write the number without a unit"
     if abs(number) > sys.float_info.max or not math.isfinite(number):
         return f"must be a finite number; {str(number)[:40]} came; leave the key out when it is not known"

@@ -72,6 +72,20 @@ def unit_text(shown: str, currency: str = "") -> str:
     return currency if shown == "money" else shown
 
 
+def space_before(symbol: str) -> str:
+    """What stands between a number and its unit: nothing before the degree of an angle (ISO 80000-1)."""
+    return "" if symbol in ("", "°") else " "
+
+
+def with_symbol(text: str, symbol: str) -> str:
+    """A number with its unit.
+
+    >>> with_symbol("12 (9 to 15)", "°"), with_symbol("21", "°C"), with_symbol("5.8", "")
+    ('12 (9 to 15)°', '21 °C', '5.8')
+    """
+    return f"{text}{space_before(symbol)}{symbol}"
+
+
 def number_text(figure: Figure, shown: str | None = None, with_unit: bool = True, currency: str = "") -> str:
     """A figure in words: value, spread in brackets, unit.
 
@@ -87,7 +101,7 @@ def number_text(figure: Figure, shown: str | None = None, with_unit: bool = True
     value, low, high = found
     text = value if low == high == value else f"{value} ({low} to {high})"
     symbol = unit_text(figure.shown if shown is None else shown, currency)
-    return f"{text} {symbol}" if symbol and with_unit else text
+    return with_symbol(text, symbol) if with_unit else text
 
 
 def median_text(figure: Figure) -> str:
@@ -98,7 +112,7 @@ def median_text(figure: Figure) -> str:
     '118 m'
     """
     found = spread_digits(figure)
-    return NOT_KNOWN if found is None else f"{found[0]} {unit_text(figure.shown)}".rstrip()
+    return NOT_KNOWN if found is None else with_symbol(found[0], unit_text(figure.shown))
 
 
 def plain_text(number: float, shown: str, with_unit: bool = True) -> str:
@@ -111,7 +125,7 @@ def plain_text(number: float, shown: str, with_unit: bool = True) -> str:
     value = in_unit.from_si(number)
     text = digits(value, decimals_for(value, 0.0, in_unit))
     symbol = unit_text(shown)
-    return f"{text} {symbol}" if symbol and with_unit else text
+    return with_symbol(text, symbol) if with_unit else text
 
 
 def sentence(words: str) -> str:
@@ -131,7 +145,7 @@ def exact_text(number: float, shown: str) -> str:
     >>> exact_text(0.0075, "mm"), exact_text(2.5, "m"), exact_text(2.54, "in")
     ('7.5 mm', '2.5 m', '100 in')
     """
-    return f"{unit(shown).from_si(number):.6g} {unit_text(shown)}".rstrip()
+    return with_symbol(f"{unit(shown).from_si(number):.6g}", unit_text(shown))
 
 
 def percent_text(share: float) -> str:

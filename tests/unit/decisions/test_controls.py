@@ -344,7 +344,7 @@ def test_a_control_that_names_its_surface_alone_stands_on_usual_values(model: Mo
     assert all(missing.stand_in is not None for missing in found.missing)
     assert one.per_tooth.value is None
     assert one.loads[-1].margin.value is None
-    assert one.rod.bows_at.value is None
+    assert one.rod.buckles_at.value is None
 
 
 @pytest.mark.parametrize("share", [0.05, 1.0])
@@ -402,8 +402,8 @@ def test_a_hole_a_little_behind_is_told_as_asymmetry_alone(model: Model) -> None
 
 def test_more_travel_than_the_servo_has(model: Model) -> None:
     said = refused(model, servo_throw_rad=measured(math.radians(55.0)))
-    assert "servo_throw_deg: must be at most 45.0 ° each way" in said
-    assert "55.0 ° came" in said
+    assert "servo_throw_deg: must be at most 45.0° each way" in said
+    assert "55.0° came" in said
 
 
 def test_a_linkage_that_cannot_move(model: Model) -> None:
@@ -415,7 +415,7 @@ def test_a_linkage_that_cannot_move(model: Model) -> None:
 
 def test_a_linkage_that_binds_on_its_way(model: Model) -> None:
     said = refused(model, arm_m=measured(0.020))
-    assert "must let the linkage move over the whole travel, 42.0 ° of the servo; it binds at" in said
+    assert "must let the linkage move over the whole travel, 42.0° of the servo; it binds at" in said
 
 
 def test_an_offset_longer_than_the_rod(model: Model) -> None:

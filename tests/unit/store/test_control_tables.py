@@ -76,7 +76,7 @@ CASES = {
     "no throw": (
         'push_gives = "left"\nrod_material = "carbon"\nguide_mm = 120\nservo_throw_deg = 42',
         'push_gives = "left"\nrod_material = "carbon"\nguide_mm = 120\nservo_throw_deg = 0',
-        ("servo_throw_deg", "must be greater than 0 °", "0 came"),
+        ("servo_throw_deg", "must be greater than 0°", "0 came"),
     ),
     "an arm of no length": ("arm_mm = 8\n", "arm_mm = 0\n", ("arm_mm", "greater than 0 mm")),
     "a key in another unit": ("arm_mm = 8\n", "arm_cm = 0.8\n", ("must be written as arm_mm",)),

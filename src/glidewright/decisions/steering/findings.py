@@ -147,12 +147,12 @@ def _rod(answer: LinkageAnswer, name: str, label: str) -> Iterator[Finding]:
     wanted = _row("buckling_margin")
     yield _finding(
         f"{name}_rod",
-        f"Stiffness of the {label} rod",
+        f"Buckling margin of the {label} rod",
         margin,
         chance_of_figure(margin, wanted, None),
-        limit=f"bows out at no less than {digits(wanted, 0)} times the push in a dive",
+        limit=f"at least {digits(wanted, 0)} times the push in a dive",
         at_least=wanted,
-        consequence="the rod bows and the surface gives way: set guides closer or use a stiffer rod",
+        consequence="the rod buckles and the surface gives way: set guides closer or use a stiffer rod",
     )
 
 

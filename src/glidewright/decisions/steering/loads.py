@@ -193,19 +193,19 @@ def rod_answer(desk: Desk, rig: Rig) -> Rod:
     lever = np.abs(at.lever_m[:, 0])
     loads = dive_loads(desk, rig)
     push = None if loads is None else loads.rod_N
-    bows = _bows_at(desk, rig)
+    buckles = _buckles_at(desk, rig)
     why = _why_no_strength(rig)
     give = _give(desk, rig, push, lever)
     warm = _warmth(desk, rig, lever)
     is_line = rig.control.rod_material == LINE
-    margin = None if push is None or bows is None else bows / push
+    margin = None if push is None or buckles is None else buckles / push
     return Rod(
         needed=_needed(desk, rig),
         stated=_stated(desk, rig),
         exact=desk.figure(_EXACT_RAD * lever, "mm"),
         push=Figure.unknown("N", "N", _NO_SHAPE) if push is None else desk.figure(push, "N"),
-        bows_at=Figure.unknown("N", "N", why) if bows is None else desk.figure(bows, "N"),
-        margin=Figure.unknown("1", "", why if bows is None or is_line else _NO_SHAPE)
+        buckles_at=Figure.unknown("N", "N", why) if buckles is None else desk.figure(buckles, "N"),
+        margin=Figure.unknown("1", "", why if buckles is None or is_line else _NO_SHAPE)
         if margin is None
         else desk.figure(margin, ""),
         give=Figure.unknown("rad", "°", why) if give is None else desk.figure(give, "°"),
@@ -245,7 +245,7 @@ def _stiffness(desk: Desk, rig: Rig) -> tuple[Array, Array, float] | None:
     return desk[f"rod:{material}:modulus"], diameter, 0.0 if bore is None else bore.value
 
 
-def _bows_at(desk: Desk, rig: Rig) -> Array | None:
+def _buckles_at(desk: Desk, rig: Rig) -> Array | None:
     known = _stiffness(desk, rig)
     if known is None:
         return None

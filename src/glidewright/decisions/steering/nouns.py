@@ -40,7 +40,7 @@ class Rod(Noun):
     stated: Figure
     exact: Figure = plain("Exact", help="error of the length that turns the surface by half a degree")
     push: Figure = plain("Push", help="largest force along it, at the dive speed")
-    bows_at: Figure = plain("Bows at", help="push at which its longest free length bows out")
+    buckles_at: Figure = plain("Buckles at", help="push at which its longest free length buckles")
     margin: Figure
     give: Figure = plain("Give", help="turn of the surface by the stretch of the rod under that force")
     warmth: Figure = plain("Warmth", help="turn of the surface when it gets 10 K warmer")

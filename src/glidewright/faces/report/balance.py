@@ -223,7 +223,8 @@ def _step(one: Alternative, currency: str) -> Step:
     where = f"centre of gravity {number_text(one.centre_x)}, chance to be inside {chance_text(one.chance)}"
     if one.chance is None:
         where = f"the known part then balances at {number_text(one.centre_x)}"
-    effects = [f"mass {_added_words(one)}, of it ballast {digits(1e3 * one.ballast_kg, 1)} g", where]
+    ballast = f", of which {digits(1e3 * one.ballast_kg, 1)} g ballast" if one.ballast_kg > 0.0 else ""
+    effects = [f"mass {_added_words(one)}{ballast}", where]
     if one.miss_m > 0.0:
         effects.append(f"the median stays {plain_text(one.miss_m, 'mm')} outside the range")
     if one.height_before_m is not None and one.height_after_m is not None:

@@ -30,7 +30,7 @@ def record_section(result: BalanceResult) -> Section | None:
         Column("Chance inside", is_number=False),
     )
     rows = tuple(
-        (step.after, step.date or "-", step.centre_x, chance_text(step.chance)) for step in result.record
+        (step.after, step.date or None, step.centre_x, chance_text(step.chance)) for step in result.record
     )
     table = Table(columns, rows)
     taught = [f"{step.after}: {step.taught}" for step in result.record if step.taught]
@@ -94,16 +94,16 @@ def stations_section(result: BalanceResult) -> Section | None:
 def _station_table(rows: tuple[StationRow, ...]) -> Table:
     columns = (
         Column("Place", is_number=False),
-        Column("x, mm"),
-        Column("1 g moves it by, mm"),
-        Column("Mass for 1 mm, g"),
+        Column("x", "mm"),
+        Column("1 g moves it by", "mm"),
+        Column("Mass for 1 mm", "g"),
     )
     cells = tuple(
         (
             row.name,
             digits(1e3 * row.x_m, 0),
             f"{1e3 * row.moves_by_m:+.2f}",
-            "-" if row.mass_for_mm_kg is None else digits(1e3 * row.mass_for_mm_kg, 1),
+            None if row.mass_for_mm_kg is None else digits(1e3 * row.mass_for_mm_kg, 1),
         )
         for row in rows
     )

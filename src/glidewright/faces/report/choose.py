@@ -246,7 +246,7 @@ def _taken_out(result: ChooseResult) -> Section:
 
 def _limits(limits: Sequence[BrokenLimit], what: str, title: str = "") -> Table:
     columns = (Column("Limit", is_number=False), Column("Allowed", is_number=False), Column(what))
-    return Table(columns, tuple((one.limit, one.allowed or "-", one.sets) for one in limits), title)
+    return Table(columns, tuple((one.limit, one.allowed or None, one.sets) for one in limits), title)
 
 
 def _parts(result: ChooseResult) -> Section:
@@ -264,7 +264,7 @@ def _parts(result: ChooseResult) -> Section:
             one.role,
             one.sets,
             one.kept,
-            ", ".join(f"{limit.limit.lower()} {limit.sets}" for limit in one.broke[:2]) or "-",
+            ", ".join(f"{limit.limit.lower()} {limit.sets}" for limit in one.broke[:2]) or None,
         )
         for one in result.records
     )

@@ -225,10 +225,10 @@ def _throws(result: ControlsResult) -> Section:
     heads = (
         Column("Control", is_number=False),
         Column("Full", "mm"),
-        Column("angle"),
-        Column("travel"),
+        Column("Angle"),
+        Column("Travel"),
         Column("First flights"),
-        Column("travel"),
+        Column("Travel then"),
     )
     stated = next((linkage.stated_travel for linkage in result.linkages), None)
     travel = "" if stated is None else f" Travel: of {short(stated)} of servo each way at 100 %."
@@ -265,8 +265,8 @@ def _mixes(result: ControlsResult) -> Section:
     if result.curves:
         heads = (
             Column("Exponential", is_number=False),
-            Column("share"),
-            *(Column(f"stick {percent_text(at)}") for at in result.curves[0].stick),
+            Column("Share"),
+            *(Column(f"Stick {percent_text(at)}") for at in result.curves[0].stick),
         )
         rows: list[tuple[Cell, ...]] = [
             (curve.control, _percent(curve.share), *(percent_text(one) for one in curve.travel))
@@ -305,12 +305,12 @@ def _brake(result: ControlsResult) -> Section | None:
     ]
     heads = (
         Column("Brake"),
-        Column("blade"),
-        Column("elevator, % of travel" if has_travel else "elevator, mm"),
-        Column("at its edge"),
+        Column("Blade"),
+        Column("Elevator, % of travel" if has_travel else "Elevator, mm"),
+        Column("At its edge"),
         Column("Glide ratio"),
-        Column("sink"),
-        Column("from 10 m"),
+        Column("Sink"),
+        Column("From 10 m"),
     )
     lead = (
         f"At {short(brake.approach_speed)}, 1.3 times the stall with full brake, "
@@ -318,7 +318,7 @@ def _brake(result: ControlsResult) -> Section | None:
         "brake closed, up is minus."
     )
     costs: list[tuple[Cell, ...]] = [(one.title, one.height, one.fastest) for one in brake.mistakes]
-    columns = (Column("Mistake", is_number=False), Column("Height", "m"), Column("fastest", "m/s"))
+    columns = (Column("Mistake", is_number=False), Column("Height", "m"), Column("Fastest", "m/s"))
     alone = (
         f"Left alone with full brake it settles at {number_text(brake.left_alone)}. Keep "
         f"{exact_text(brake.test_height_m, 'm')} for the test."

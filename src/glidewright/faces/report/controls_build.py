@@ -20,7 +20,7 @@ def build_section(build: BuildAnswer) -> Section:
             (one.title, _per_mm(one), _found(one), _asks(one)) for one in build.checks
         ]
         heads = tuple(
-            Column(title, is_number=False) for title in ("Check", "1 mm costs", "found", "asks for")
+            Column(title, is_number=False) for title in ("Check", "1 mm costs", "Found", "Asks for")
         )
         note = "Trim at the trailing edge of rudder or elevator. Measure, then write it into [build]."
         blocks.append(Table(heads, tuple(rows), note=note))
@@ -54,13 +54,13 @@ def _trim(check: BuildCheck, edge: Figure) -> str:
     return f"{check.control} {digits(size, 2)} mm {ways[0] if edge.value > 0.0 else ways[1]}"
 
 
-def _found(check: BuildCheck) -> str:
-    return "-" if check.found.value is None else median_text(check.found)
+def _found(check: BuildCheck) -> str | None:
+    return None if check.found.value is None else median_text(check.found)
 
 
-def _asks(check: BuildCheck) -> str:
+def _asks(check: BuildCheck) -> str | None:
     if check.trim_found.value is None or check.control == "":
-        return "-"
+        return None
     size = abs(check.trim_found.value)
     if size < _HARDLY_RAD:
         return f"hardly any {check.control}"
@@ -75,7 +75,7 @@ def _how(checks: tuple[BuildCheck, ...]) -> Table:
         (
             one.title,
             sentence(one.how),
-            "-" if one.size_m is None else plain_text(one.size_m, "mm"),
+            None if one.size_m is None else plain_text(one.size_m, "mm"),
             sentence(one.tendency),
         )
         for one in checks
@@ -113,7 +113,7 @@ def weighing_section(budget: MassBudget | None) -> Section | None:
         )
         for one in budget.steps
     ]
-    titles = ("", "When", "What", "expect", "stop above", "Who")
+    titles = ("", "When", "What", "Expected", "Stop above", "Who")
     table = Table(tuple(Column(title, is_number=False) for title in titles), tuple(rows))
     groups: list[tuple[Cell, ...]] = [(one.group, one.items, one.figure) for one in budget.groups]
     heads = (Column("Group", is_number=False), Column("Items"), Column("Now", "g"))

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from glidewright.base.figure import Figure
 from glidewright.base.units import unit
-from glidewright.base.wording import NOT_KNOWN, chance_text, digits, number_text, sentence
+from glidewright.base.wording import NOT_KNOWN, chance_text, digits, number_text, sentence, with_symbol
 from glidewright.decisions.steering.nouns import ControlsResult, LinkageAnswer
 from glidewright.faces.report.document import (
     Axis,
@@ -36,7 +36,7 @@ def short(figure: Figure) -> str:
     if figure.value is None:
         return NOT_KNOWN
     symbol = unit(figure.shown)
-    return f"{digits(symbol.from_si(figure.value), min(symbol.decimals, 1))} {figure.shown}".rstrip()
+    return with_symbol(digits(symbol.from_si(figure.value), min(symbol.decimals, 1)), figure.shown)
 
 
 def linkage_sections(result: ControlsResult) -> tuple[Section, ...]:
@@ -61,11 +61,11 @@ def _glance(result: ControlsResult) -> Section:
     ]
     heads = (
         Column("Linkage", is_number=False),
-        Column("full travel gives", is_number=False),
+        Column("Full travel gives", is_number=False),
         Column("1 tooth"),
         Column("1 mm rod"),
-        Column("play"),
-        Column("torque margin"),
+        Column("Play"),
+        Column("Torque margin"),
     )
     note = "Turns of the surface. Torque margin: stall torque over need in a dive, full brake or half stick."
     blocks: list[Block] = [Table(heads, tuple(rows), note=note)]
@@ -93,7 +93,7 @@ def _chart(key: str, title: str, linkages: list[LinkageAnswer]) -> LineChart | N
     )
     panels = tuple(
         Panel(
-            Axis(f"{one.label.capitalize()}, {one.ways[0].way} positive", "°"),
+            Axis(f"{one.label.capitalize()} {one.ways[0].way}", "°"),
             (Line.of(one.label, one.servo_rad, one.curve.value, one.curve.low, one.curve.high),),
         )
         for one in linkages
@@ -109,10 +109,8 @@ def _servos(result: ControlsResult) -> Section:
     for linkage in result.linkages:
         if linkage.choices:
             first = linkage.choices[0]
-            fitted = next((one for one in linkage.choices if one.is_fitted), None)
-            best.append(
-                (linkage.label, "-" if fitted is None else fitted.title, first.title, sentence(first.because))
-            )
+            fitted = next((one.title for one in linkage.choices if one.is_fitted), None)
+            best.append((linkage.label, fitted, first.title, sentence(first.because)))
     if best:
         titles = ("Surface", "Fitted", "Lightest that suits", "Why")
         blocks.append(Table(tuple(Column(title, is_number=False) for title in titles), tuple(best)))
@@ -189,8 +187,8 @@ def _each(linkage: LinkageAnswer) -> Section:
         Row("Rod length stated", rod.stated),
         Row("Exact to, for half a degree", rod.exact),
         Row("Push in a dive", rod.push),
-        Row("Push that bows it out", rod.bows_at),
-        Row("Margin against bowing out", rod.margin),
+        Row("Push at which it buckles", rod.buckles_at),
+        Row("Margin against buckling", rod.margin),
         Row("Give of the rod under that push", rod.give),
         Row("Turn when it gets 10 K warmer", rod.warmth),
     ]

@@ -103,7 +103,7 @@ def _chart(day: DayAnswer) -> BarChart:
 def _scores(day: DayAnswer) -> Table:
     heads = (
         Column("Flight", is_number=False),
-        *map(Column, ("Time", "For it", "Spot", "For it", "Height", "For it", "Points")),
+        *map(Column, ("Time", "Points", "Spot", "Points", "Height", "Points", "All points")),
     )
     rows: list[tuple[Cell, ...]] = [_score(row) for row in day.scores]
     note = " ".join(f"{note[0].upper()}{note[1:]}." for note in day.score_notes)

@@ -166,7 +166,7 @@ def _wind(result: GlideResult) -> Section:
         Column("Ballast", "g"),
         Column("Least sink", "m/s"),
         Column("Best glide"),
-        Column("at", "m/s"),
+        Column("At", "m/s"),
         Column("Stall", "m/s"),
     )
     note = "Ballast at the centre of gravity; the class may limit mass and wing loading."

@@ -140,7 +140,7 @@ def _faults(handling: HandlingAnswer) -> Section:
     rows: list[tuple[Cell, ...]] = [
         (
             fault.title,
-            "-" if fault.size_m is None else plain_text(fault.size_m, "mm"),
+            None if fault.size_m is None else plain_text(fault.size_m, "mm"),
             _trim(fault),
             sentence(fault.tendency),
         )

@@ -19,7 +19,7 @@ def rows_html(block: Rows) -> str:
         f'{heading_html(block.title)}<div class="scroll"><table class="stack rows"><thead><tr>'
         '<th scope="col">What</th><th scope="col">Value</th>'
         '<th scope="col"><span class="hidden">Spread as a bar</span></th>'
-        '<th scope="col">Known how</th></tr></thead>'
+        '<th scope="col">Grade</th></tr></thead>'
         f"<tbody>\n{body}\n</tbody></table></div>{_causes(block)}"
     )
 

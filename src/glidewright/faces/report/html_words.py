@@ -3,7 +3,7 @@
 from html import escape
 
 from glidewright.base.figure import Figure
-from glidewright.base.wording import NOT_KNOWN, spread_digits, unit_text
+from glidewright.base.wording import NOT_KNOWN, space_before, spread_digits, unit_text
 from glidewright.faces.report.document import Tone
 from glidewright.faces.report.letters import unbroken
 
@@ -26,7 +26,8 @@ def figure_html(figure: Figure, shown: str | None = None, with_unit: bool = True
         return f'<span class="figure unknown">{NOT_KNOWN}</span>'
     value, low, high = found
     symbol = unit_text(figure.shown if shown is None else shown)
-    unit = f' <span class="unit">{page_words(symbol)}</span>' if symbol and with_unit else ""
+    mark = f'{space_before(symbol)}<span class="unit">{page_words(symbol)}</span>'
+    unit = mark if symbol and with_unit else ""
     if low == high == value:
         return f'<span class="figure">{value}{unit}</span>'
     return f'<span class="figure">{value} <span class="spread">({low} to {high}){unit}</span></span>'

@@ -109,7 +109,7 @@ def _mass(result: SheetResult) -> Section | None:
     if mass is None:
         return None
     rows = [Row("Ready to fly", mass.total)]
-    rows += [Row("Balance point, aft of the datum", one.figure) for one in mass.centre[:1]]
+    rows += [Row("Centre of gravity, aft of the datum", one.figure) for one in mass.centre[:1]]
     if mass.balance_front.value is not None and mass.balance_rear.value is not None:
         ends = f"{number_text(mass.balance_front, with_unit=False)} to {number_text(mass.balance_rear)}"
         rows.append(Row("Allowed range", ends))
@@ -120,7 +120,7 @@ def _mass(result: SheetResult) -> Section | None:
 def _launch_rows(launch: LaunchAnswer) -> tuple[Row, ...]:
     """The figures of a launch; the first stands here without the one that it refers to in the full report."""
     first, *others = _picked(launch.figures, _LAUNCH)
-    return (replace(first, label="Height as the altimeter reads it"), *others)
+    return (replace(first, label="Launch height as the altimeter reads it"), *others)
 
 
 def _picked(figures: Iterable[NamedFigure], names: Iterable[str]) -> tuple[Row, ...]:
@@ -144,7 +144,7 @@ def _throws(controls: ControlsResult) -> Section | None:
     )
     columns = (
         Column("At the trailing edge", is_number=False),
-        *map(Column, ("full", "angle", "first flights", "travel then")),
+        *map(Column, ("Full", "Angle", "First flights", "Travel then")),
     )
     return Section("throws", "Throws", "", (Table(columns, rows),))
 
@@ -170,7 +170,7 @@ def _launch(result: SheetResult) -> Section | None:
     if launch is None:
         return None
     rows = (
-        Row("Airspeed to hold in the climb", launch.climb_speed),
+        Row("Climb airspeed", launch.climb_speed),
         *_launch_rows(launch),
         Row("Useful launches from one charge", launch.useful_launches),
     )
@@ -190,7 +190,7 @@ def _charge(result: SheetResult) -> Section | None:
         )
         for row in launch.rows[:_MOST_LAUNCHES]
     ]
-    columns = tuple(map(Column, ("Launch", "height", "climb", "cell", "left", "useful")))
+    columns = tuple(map(Column, ("Launch", "Height", "Climb", "Cell", "Left", "Useful")))
     note = "Middle values. Useful: the chance that reserve, climb and cell voltage still allow this launch."
     return Section("charge", "Launches from one charge", "", (Table(columns, tuple(rows), note=note),))
 

@@ -52,7 +52,7 @@ class Area:
     inputs: what can be set; asks: the input without which nothing is computed; panel: template above the
     report, filled by scene; live: numbers while a slider or handle moves; is_long: starts only when asked,
     shows how far it is and can be stopped; start_word: on its button; switches: what they decide together;
-    writes: its answer changes the folder; files: what can be loaded down, as (ending, title), made by make.
+    writes: its answer changes the folder; files: what can be downloaded, as (ending, title), made by make.
     """
 
     key: str

@@ -1,4 +1,4 @@
-"""Logs from a browser: loaded up into the model folder, entered into its logbook."""
+"""Logs from a browser: uploaded into the model folder, entered into its logbook."""
 
 from urllib.parse import quote
 

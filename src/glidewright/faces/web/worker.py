@@ -28,7 +28,7 @@ def answer(area: str, folder: str, wanted: str, values: Mapping[str, Any], tell:
 
 
 def made(area: str, folder: str, wanted: str, ending: str, tell: Tell) -> bytes:
-    """A file of an area that is loaded down."""
+    """A file of an area for a download."""
     del tell
     job = areas()[area]
     if job.make is None:

@@ -25,7 +25,7 @@ def second_moment_m4(diameter_m: ArrayLike, inner_m: ArrayLike = 0.0) -> Array:
 
 
 def buckling_force_N(modulus_Pa: ArrayLike, second_m4: ArrayLike, free_m: ArrayLike) -> Array:
-    """Push at which a rod that is hinged at both ends bows out: Euler, pi^2 E I / L^2.
+    """Push at which a rod that is hinged at both ends buckles: Euler, pi^2 E I / L^2.
 
     L. Euler (1744); F. P. Beer and E. R. Johnston, Mechanics of Materials, equation 10.11. free_m: length
     between guides, or of the whole rod where there is none, above 0.

@@ -34,12 +34,12 @@ def answer(subject: Subject, values: Values, tell: Tell) -> Reply:
 
 AREA = Area(
     "calibrate",
-    "Learn",
+    "Calibrate",
     "Bench readings, charges and flights correct drag, propeller, motor and pack.",
     group="Fly",
     order=240,
     answer=answer,
     is_long=True,
-    start_word="Learn from all of them",
+    start_word="Calibrate",
     writes=True,
 )

@@ -8,7 +8,10 @@ from glidewright.domain.model import Model
 from glidewright.faces.web.area import Area, Reply, Subject, Tell, Values
 from glidewright.faces.web.inputs import Choice, Input
 
-_PLACES = {"second": "Against", "third": "And", "fourth": "Fourth", "fifth": "Fifth", "sixth": "Sixth"}
+_PLACES = {
+    place: f"{place.capitalize()} model or variant"
+    for place in ("second", "third", "fourth", "fifth", "sixth")
+}
 _VARIANT, _MODEL = "variant:", "model:"
 
 
@@ -34,7 +37,8 @@ def answer(subject: Subject, values: Values, tell: Tell) -> Reply:
 
     chosen = list(dict.fromkeys(values[place] for place in _PLACES if values.get(place)))
     if not chosen:
-        raise InputError.at("Against", "must be another model or a variant; none was chosen; choose one")
+        said = "must be another model or a variant; none was chosen; choose one"
+        raise InputError.at(_PLACES["second"], said)
     entrants = [
         Entrant(model=subject.model, rule=subject.rule),
         *(_entrant(subject, word) for word in chosen),

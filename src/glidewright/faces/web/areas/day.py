@@ -13,10 +13,10 @@ def days(model: Model, folder: Path | None) -> Sequence[Choice]:
     from glidewright.store.logbook import LOGBOOK_FILE, Logbook, logbook_url
 
     if folder is None or not (folder / LOGBOOK_FILE).exists():  # looking makes no logbook
-        return [("", "none")]
+        return [("", "none in the logbook yet")]
     with Logbook(logbook_url(folder)) as book:
         found = sorted({flight.date for flight in book.flights(model.name) if flight.date}, reverse=True)
-    return [("", "none"), *((day, day) for day in found)]
+    return [("", "none" if found else "none in the logbook yet"), *((day, day) for day in found)]
 
 
 def answer(subject: Subject, values: Values, tell: Tell) -> Reply:

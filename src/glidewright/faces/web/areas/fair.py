@@ -8,7 +8,7 @@ from glidewright.faces.web.area import Area, Reply, Subject, Tell, Values
 from glidewright.faces.web.beside import parts_file, parts_of
 from glidewright.faces.web.inputs import Choice, Input
 
-_OTHERS = {"second": "With the airframe", "third": "And", "fourth": "And also"}
+_OTHERS = {"second": "Second airframe", "third": "Third airframe", "fourth": "Fourth airframe"}
 
 
 def classes(model: Model, folder: Path | None) -> Sequence[Choice]:
@@ -104,5 +104,4 @@ AREA = Area(
         ),
     ),
     is_long=True,
-    start_word="Fly the field",
 )

@@ -51,7 +51,7 @@ def reading_of(subject: Subject, values: Values, *, accept: bool = False) -> Any
 
     path = next((path for path in kept_raws(subject.folder) if path.name == values.get("log")), None)
     if path is None:
-        raise InputError.at("Log", "must be a log of this model; none was chosen; load one up or choose one")
+        raise InputError.at("Log", "must be a log of this model; none was chosen; upload one or choose one")
     raw = read_raw(path)
     earlier: Any = ()
     if (subject.folder / LOGBOOK_FILE).exists():  # looking at a log writes nothing
@@ -112,7 +112,7 @@ def enter(subject: Subject, said: Mapping[str, str]) -> str:
 AREA = Area(
     "flights",
     "Flights",
-    "Load a log up, see its launches, glides and lift, and let it teach.",
+    "Upload a log, see its launches, glides and lift, and let it teach.",
     group="Fly",
     order=230,
     answer=answer,
