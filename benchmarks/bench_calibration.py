@@ -17,8 +17,9 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "studies"))
 
 import glidewright
 from glidewright.calibration import flights as module
-from glidewright.calibration.flights import Posterior, learn
+from glidewright.calibration.flights import learn
 from glidewright.calibration.flown import expected
+from glidewright.calibration.posterior import Posterior
 from glidewright.calibration.season import Season, local_scores, masses, season_of
 from glidewright.decisions import calibrate
 from glidewright.decisions.calibrate import CalibrateRequest

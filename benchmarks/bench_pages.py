@@ -107,6 +107,7 @@ def sliders(page: Page, address: str) -> dict[str, float]:
         page.goto(f"{address}/m/hill-demo/{area}")
         page.wait_for_selector("[data-ready]")
         page.wait_for_selector("#report[data-job]", state="detached")
+        page.wait_for_selector(watched, state="attached")
         highest = 100 if area == "power" else 12
         values = [highest * (0.5 + 0.45 * ((7 * run) % 10) / 10) for run in range(RUNS + 1)]
         times = [page.evaluate(MOVED, [control, str(round(value, 1)), watched, "d"]) for value in values]
@@ -114,6 +115,7 @@ def sliders(page: Page, address: str) -> dict[str, float]:
     page.goto(f"{address}/m/hill-demo/balance")
     page.wait_for_selector("[data-ready=yes]")
     page.wait_for_selector("#report[data-job]", state="detached")
+    page.wait_for_selector(".centre-lane", state="attached")
     keys = ["ArrowRight" if run % 2 else "ArrowLeft" for run in range(RUNS + 1)]
     found["balance"] = statistics.median([page.evaluate(NUDGED, [key]) for key in keys][1:])
     return found

@@ -256,7 +256,9 @@ def _goals(figures: Figures) -> str:
             else:
                 found, goal = f"{_number(row.ratio)} times as fast", f"{row.goal:g} times"
             against = row.reference_is if row.goal_of == "ratio" else ""
-            rows.append((row.name, against, goal, found, "met" if row.is_met else "**MISSED**", link))
+            disturbed = ", not idle" if _is_busy(figures["benches"][name]) else ""
+            verdict = "met" if row.is_met else f"**MISSED**{disturbed}"
+            rows.append((row.name, against, goal, found, verdict, link))
     return table(("What", "Against", "Goal", "Found", "", "Benchmark"), rows, ("Goal", "Found"))
 
 
