@@ -10,10 +10,13 @@ from scipy.stats import binom
 
 from glidewright.base.errors import InputError
 from glidewright.calibration import flights as module
-from glidewright.calibration.flights import Posterior, learn, predicted
+from glidewright.calibration.flights import learn
 from glidewright.calibration.flown import COLUMN
+from glidewright.calibration.posterior import Posterior
+from glidewright.calibration.predicted import predicted
 from glidewright.calibration.scores import Score
 from glidewright.calibration.season import season_of
+from glidewright.calibration.unknowns import Unknowns
 from glidewright.domain.correction import Correction
 from glidewright.domain.logbook import Flight, SetUp
 from glidewright.domain.model import Model
@@ -33,7 +36,7 @@ def test_intervals_hold_the_truth_and_the_error_of_the_height_is_halved(
     # A seeded part of studies/calibration_coverage.py, which runs 200: 80 % intervals of the height of a
     # fourth flight. The bounds are those of a count of 30 whose true share is 72 to 88 %: outside of them
     # with a chance of one in a hundred.
-    pairs = [coverage.one_pair(demo, None, seed) for seed in range(1000, 1000 + PAIRS)]
+    pairs = [coverage.one_pair(demo, None, seed, learned_from=(0, 3)) for seed in range(1000, 1000 + PAIRS)]
     inside = sum(pair.height_in for pair in pairs)
     assert binom.ppf(0.005, PAIRS, 0.72) <= inside <= binom.ppf(0.995, PAIRS, 0.88)
     before, after = (
@@ -51,19 +54,19 @@ def test_without_curvature_it_is_what_a_general_least_squares_solver_finds(
     # on a model made linear, with tails so long that every weight is one.
     season = season_of(demo, None, three_flights)
     places = list(range(len(season.flown)))
-    problem = module._Problem(season, places, Posterior.none())
-    sizes = [launch.own.shape[0] for launch in problem.launches]
+    unknowns = Unknowns(season, places, Posterior.none())
+    sizes = [launch.own.shape[0] for launch in unknowns.launches]
     state = module._State(
-        problem.prior_mean.copy(),
-        np.eye(problem.basis.size),
+        unknowns.prior_mean.copy(),
+        np.eye(unknowns.basis.size),
         [np.zeros(n) for n in sizes],
         [np.ones(n) for n in sizes],
     )
-    linear = module._linear(problem, state)
+    linear = module._linear(unknowns, state)
     real = module.practice
     monkeypatch.setattr(module, "practice", lambda name: 1e9 if name == "tails" else real(name))
 
-    def made_linear(_: module._Problem, state: module._State) -> list[module._Linear]:
+    def made_linear(_: Unknowns, state: module._State) -> list[module._Linear]:
         return [
             replace(
                 one,
@@ -77,15 +80,15 @@ def test_without_curvature_it_is_what_a_general_least_squares_solver_finds(
     found = learn(season, places, Posterior.none())
 
     def residuals(all_scores: np.ndarray) -> np.ndarray:
-        shared, rest = all_scores[: problem.basis.size], all_scores[problem.basis.size :]
+        shared, rest = all_scores[: unknowns.basis.size], all_scores[unknowns.basis.size :]
         parts = [all_scores]
         for one, size in zip(linear, sizes, strict=True):
             own, rest = rest[:size], rest[size:]
             parts.append((one.miss - one.shared @ shared - one.own @ own) / one.sigma)
         return np.concatenate(parts)
 
-    reference = least_squares(residuals, np.zeros(problem.basis.size + sum(sizes)), method="lm")
-    size = problem.basis.size
+    reference = least_squares(residuals, np.zeros(unknowns.basis.size + sum(sizes)), method="lm")
+    size = unknowns.basis.size
     np.testing.assert_allclose(found.mean, reference.x[:size], atol=2e-3)
     covariance = np.linalg.inv(reference.jac.T @ reference.jac)[:size, :size]
     np.testing.assert_allclose(found.covariance, covariance, atol=1e-4)
