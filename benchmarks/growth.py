@@ -158,7 +158,7 @@ GROWTHS: Mapping[str, Growth] = {
     "launch": Growth("one launch", "draws", (64, 256, 1024, 4096, 16_384), launches, 64, 3),
     "check": Growth("check without start and text", "draws", (64, 256, 1024, 2048, 4096), checking, 64),
     "fair": Growth(
-        "fair: two rule options, 16 draws", "builds", (40, 90, 150, 250, 450), fairness, 10,
+        "fair: two rule options, 16 draws", "builds", (36, 90, 180, 270, 450), fairness, 10,
         counted=lambda result: result.builds,
     ),
     "calibrate": Growth("calibrate", "flights", (3, 5, 10, 20, 40), calibrating, 2),

@@ -47,7 +47,8 @@ def timed(name, function):
         finally:
             inside[name] = time.process_time() - before
     return run
-check.forecast = timed("forecast of 1024 draws, the first", check.forecast)
+check.forecast = timed("forecast of 1024 draws", check.forecast)
+check.prepare = timed("setting up, with lattice and section tables", check.prepare)
 check.best_changes = timed("which changes would help", check.best_changes)
 result = check.run(check.CheckRequest(model=model, rule=rule))
 mark("verdicts, answers and the rest")

@@ -39,6 +39,7 @@ TITLES = {
     "lattice": "Vortex lattice",
     "logs": "Flight logs",
     "commands": "Commands",
+    "reading": "Reading a folder",
     "pages": "Pages",
     "balance": "Balance",
     "calibration": "Calibration",
@@ -102,8 +103,8 @@ Share of the processor time that is spent in compiled kernels, when all is loade
 {shares}
 The largest single costs, in the order in which a flyer meets them:
 
-1. Starting: libraries, modules and machine code are {fixed} of that `check`, and come with every command.
-2. The first forecast of a process also works out the lattice and the section tables of the airframe.
+1. Starting: libraries, modules and machine code are {fixed} of that `check`; a part comes with each command.
+2. A process works out the lattice and the section tables of an airframe once, at its first forecast.
 3. What `check` says would help: some dozens of variants of the model, each flown again.
 4. `choose`, `fair` and `calibrate` fly launches; the growth above says how they go with their sizes.
 5. Where kernels must be compiled, because the system is another one or a kernel was changed: {cold}.
