@@ -108,7 +108,7 @@ def walked(view: View, words: Sequence[Sequence[str]]) -> list[dict[str, Any]]:
         capture_output=True,
         text=True,
         check=False,
-        timeout=300,
+        timeout=1200,
     )
     assert done.returncode == 0, done.stderr[-2000:]
     return [json.loads(line) for line in done.stdout.splitlines()]

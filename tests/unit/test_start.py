@@ -357,7 +357,7 @@ def test_the_program_is_found_in_a_folder_with_odd_letters_that_is_renamed(
     assert link.read_bytes().isascii()
     renamed = place.rename(place.with_name("renamed"))
     said = subprocess.run(
-        [renamed / ".venv/bin/python", "-c", "import glidewright; print(glidewright.WORD)"],
+        [renamed / ".venv/bin/python", "-I", "-c", "import glidewright; print(glidewright.WORD)"],
         capture_output=True,
         text=True,
         check=False,
