@@ -1,8 +1,7 @@
 """The reference of the commands, from the objects that read the command line."""
 
-import shlex
 import typing
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from enum import Enum
 from pathlib import Path
 from typing import Any
@@ -167,8 +166,3 @@ def _default(one: Any) -> str:
 
 def _help(one: Any) -> str:
     return str(one.help or "")
-
-
-def example_words(job: Job) -> Sequence[str]:
-    """The words of the example after the name of the program."""
-    return shlex.split(job.example)[1:]

@@ -76,11 +76,6 @@ class Entry:
         rest = self.told.removeprefix(self.first)
         return " ".join(one for one in sentences(rest) if _SOURCE.search(one))
 
-    @property
-    def has_source(self) -> bool:
-        """Whether the docstring names a source anywhere."""
-        return bool(_SOURCE.search(self.told))
-
 
 def _plain(text: str) -> str:
     """A text on one line, with marks of code as Markdown has them."""

@@ -148,6 +148,15 @@ def exact_text(number: float, shown: str) -> str:
     return with_symbol(f"{unit(shown).from_si(number):.6g}", unit_text(shown))
 
 
+def count_text(count: int) -> str:
+    """A count in groups of three digits that no line break parts, as ISO 80000-1 has them.
+
+    >>> count_text(54900).replace("\u00a0", "_"), count_text(133)
+    ('54_900', '133')
+    """
+    return f"{count:,}".replace(",", "\u00a0")
+
+
 def percent_text(share: float) -> str:
     """A share as whole per cents.
 

@@ -21,6 +21,7 @@ from glidewright.forecast.kernel_rows import Orders
 from glidewright.forecast.predict import Forecast, forecast
 from glidewright.forecast.setup import prepare
 from glidewright.forecast.spread import Input
+from glidewright.rules.drive import DRIVE_TITLE
 from glidewright.rules.finding import CHANCE_NEEDED, Finding
 
 SCREEN_DRAWS, JUDGE_DRAWS = 32, 64
@@ -159,7 +160,7 @@ class _Judge:
         median = {name: _median(found, name) for name in ("height_true_m", "launches", "mass_kg")}
         chances = {_key(f): (f.title, f.chance) for f in judge(found) if f.chance is not None}
         if found.points is not None:  # no finding is made of a motor that turns its propeller in every draw
-            chances.setdefault("part:drive", ("Motor turns the propeller", 1.0))
+            chances.setdefault("part:drive", (DRIVE_TITLE, 1.0))
         return Merit(chances, median["height_true_m"], median["launches"], median["mass_kg"])
 
 

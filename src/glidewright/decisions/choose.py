@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterator
 from concurrent.futures import Executor
 from dataclasses import dataclass
 
-from glidewright.base.wording import percent_text
+from glidewright.base.wording import count_text, percent_text
 from glidewright.calibration.learned import correction_of
 from glidewright.decisions.choosing.ask import Question
 from glidewright.decisions.choosing.nouns import ChooseRequest, ChooseResult
@@ -99,7 +99,7 @@ class _Search:
         for done, screened in self.sieve.run(phase, executor):
             if screened is not None:
                 found.append(screened)
-            yield self._progress(f"{percent_text(done)}, {self.sieve.tally.sets:,} sets of parts")
+            yield self._progress(f"{percent_text(done)}, {count_text(self.sieve.tally.sets)} sets of parts")
         self.kept = self.kept.with_more(Kept.of(found))
 
     def _flown(self, phase: Phase, executor: Executor | None) -> Iterator[Progress]:
@@ -110,7 +110,7 @@ class _Search:
             if phase is Phase.ON_HAND or settled.rows or self.settled is None:
                 self.settled = settled
             looked_at = len(self.settler.looked_at.keys() | self.settler.flown.keys())
-            yield self._progress(f"{looked_at:,} flown, {len(settled.rows)} keep every limit")
+            yield self._progress(f"{count_text(looked_at)} flown, {len(settled.rows)} keep every limit")
         if phase is Phase.ON_HAND:
             self.on_hand = self.settled
 

@@ -9,6 +9,8 @@ from glidewright.models.power.layout import STATUS_FOUND, STATUS_STALLED
 
 from .finding import Finding, judged
 
+DRIVE_TITLE = "Motor speed under load"
+
 
 def judge_drive(prediction: Prediction) -> list[Finding]:
     """One finding when some draw cannot turn the propeller or is overloaded by it; none when all is well."""
@@ -30,7 +32,7 @@ def judge_drive(prediction: Prediction) -> list[Finding]:
     return [
         judged(
             "drive",
-            "Motor turns the propeller",
+            DRIVE_TITLE,
             value,
             chance,
             limit="above half of its free speed",

@@ -24,6 +24,7 @@ from glidewright.models.launch import layout as ll
 from glidewright.models.launch.flights import repeated_launches
 from glidewright.models.launch.series import last_useful_launch
 from glidewright.models.power import layout as pl
+from glidewright.rules.drive import DRIVE_TITLE
 from glidewright.rules.measures import MEASURES
 from glidewright.rules.words import bounds_words
 
@@ -83,7 +84,7 @@ def flown_tests(rule: ClassLimits | None, model: Model, needs: tuple[Need, ...])
             "Centre of gravity reachable",
             f"with at most {exact_text(MOST_BALLAST_KG, 'g')} of ballast at an end",
         ),
-        FlownTest("drive", "Motor turns the propeller", "above half of its free speed"),
+        FlownTest("drive", DRIVE_TITLE, "above half of its free speed"),
         *(FlownTest(load.name, load.title, "as the seller states") for load in LOADS),
         *(
             FlownTest(limit.measure, MEASURES[limit.measure].title, _words(limit))

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 import numpy as np
 from numpy.typing import NDArray
 
-from glidewright.base.wording import percent_text, plain_text
+from glidewright.base.wording import count_text, percent_text, plain_text
 from glidewright.decisions.gliding.flight import Flight
 from glidewright.decisions.gliding.nouns import DragAnswer, DragRow
 from glidewright.domain.airframe import Airframe
@@ -172,4 +172,4 @@ def _confidence(found: Forecast, flight: Flight, aero: Aero, per_metre: float) -
 
 
 def _thousands(reynolds: float) -> str:
-    return f"{1000 * round(reynolds / 1000):,}".replace(",", " ")
+    return count_text(1000 * round(reynolds / 1000))

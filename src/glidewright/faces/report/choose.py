@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from glidewright.base.figure import Figure
-from glidewright.base.wording import chance_text, median_text, number_text, sentence
+from glidewright.base.wording import chance_text, count_text, median_text, number_text, sentence
 from glidewright.decisions.choosing.nouns import BrokenLimit, Choice, ChooseResult, OneMore
 from glidewright.faces.report.cautions import MODEL_ONLY, PACK, PROPELLER, with_class_note
 from glidewright.faces.report.document import (
@@ -113,11 +113,14 @@ def _set(result: ChooseResult) -> Section:
     if steps[_TOLD:]:
         more = Steps(steps[_TOLD:], f"Builds {_TOLD + 1} to {len(steps)}", is_ordered=False)
         blocks.append(Details("The other builds in words", (more,)))
-    lead = f"Of {result.sets:,} sets of parts ({result.combinations:,} combinations with every place) "
-    lead += f"{result.kept_sets:,} keep every limit at the middle of every input; "
-    lead += f"{result.simulated:,} were flown with spread, {result.failed:,} of them fell out."
+    every, kept, flown, failed = map(
+        count_text, (result.sets, result.kept_sets, result.simulated, result.failed)
+    )
+    lead = f"Of {every} sets of parts ({count_text(result.combinations)} combinations with every place) "
+    lead += f"{kept} keep every limit at the middle of every input; "
+    lead += f"{flown} were flown with spread, {failed} of them fell out."
     if result.open_sets:
-        lead += f" {result.open_sets:,} more that nothing beats were not flown: raise --simulate."
+        lead += f" {count_text(result.open_sets)} more that nothing beats were not flown: raise --simulate."
     if result.is_partial:
         lead = f"Partial: stopped while {result.stopped_in}. {lead}"
     return Section("set", "Builds that nothing beats, the recommended one first", lead, tuple(blocks))

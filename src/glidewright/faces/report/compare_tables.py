@@ -27,10 +27,10 @@ _SHORT = {
     "speed_to_fly_m_s": "In wind fly at",
     "sink_into_wind_m_s": "- sink there",
     "glide_over_ground": "- over the ground",
-    "cg_x_m": "Balance point",
+    "cg_x_m": "Centre of gravity",
     "chance_balanced": "Chance in range",
     "least_ballast_kg": "Least ballast",
-    "cost": "Cost, posted",
+    "cost": "Cost with postage",
     "cost_to_buy": "- still to pay",
     "build_time_s": "Hours to build",
 }

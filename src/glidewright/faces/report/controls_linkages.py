@@ -74,7 +74,7 @@ def _glance(result: ControlsResult) -> Section:
 
 
 def _margin(linkage: LinkageAnswer) -> str:
-    return short(linkage.loads[-1].margin) if linkage.loads else "not known"
+    return short(linkage.loads[-1].margin) if linkage.loads else NOT_KNOWN
 
 
 def _charts(linkages: tuple[LinkageAnswer, ...]) -> Iterator[LineChart | None]:
@@ -155,8 +155,18 @@ def _choices(linkage: LinkageAnswer) -> Table:
 
 def _each(linkage: LinkageAnswer) -> Section:
     """One linkage with every figure."""
-    rod = linkage.rod
-    ends = [
+    travel = number_text(linkage.stated_travel)
+    lead = (
+        f"Servo: {linkage.servo or 'none named'}. Stated travel {travel} each way. A push of the rod moves "
+        f"it {linkage.push_gives}: look and see."
+    )
+    blocks = (_ends(linkage), _fineness(linkage), _play(linkage), _rod(linkage), _loads(linkage))
+    key = f"linkage-{linkage.label.replace(' ', '-')}"
+    return Section(key, f"Linkage of the {linkage.label}", lead, blocks, is_detail=True)
+
+
+def _ends(linkage: LinkageAnswer) -> Rows:
+    rows = [
         row
         for end in linkage.ways
         for row in (
@@ -166,7 +176,11 @@ def _each(linkage: LinkageAnswer) -> Section:
             Row(f"Angle of the rod there, {end.way}", end.rod_angle),
         )
     ]
-    fine = [
+    return Rows(tuple(rows), "Ends")
+
+
+def _fineness(linkage: LinkageAnswer) -> Rows:
+    rows = (
         Row("Asymmetry of the ends", linkage.asymmetry),
         Row("One tooth of the servo", linkage.per_tooth),
         Row("Rod length that makes good half a tooth", linkage.off_square),
@@ -175,14 +189,23 @@ def _each(linkage: LinkageAnswer) -> Section:
         Row("One millimetre of rod", linkage.per_mm),
         Row("Travel at which the surface touches its stop", linkage.stop_share),
         Row("Effect lost by the open hinge gap", linkage.gap_loss),
-    ]
-    play = [
+    )
+    return Rows(rows, "Fineness")
+
+
+def _play(linkage: LinkageAnswer) -> Rows:
+    rows = (
         Row("Play, as it is likely to add up", linkage.play),
         Row("Play, all to one side", linkage.play_worst),
         Row("Likely play at the trailing edge", linkage.play_edge),
         *(Row(f"of it: {part.title.lower()}", part.figure) for part in linkage.play_parts),
-    ]
-    length = [
+    )
+    return Rows(rows, "Play")
+
+
+def _rod(linkage: LinkageAnswer) -> Rows:
+    rod = linkage.rod
+    rows = (
         Row("Rod length needed, hole to hole", rod.needed),
         Row("Rod length stated", rod.stated),
         Row("Exact to, for half a degree", rod.exact),
@@ -191,7 +214,11 @@ def _each(linkage: LinkageAnswer) -> Section:
         Row("Margin against buckling", rod.margin),
         Row("Give of the rod under that push", rod.give),
         Row("Turn when it gets 10 K warmer", rod.warmth),
-    ]
+    )
+    return Rows(rows, "Rod")
+
+
+def _loads(linkage: LinkageAnswer) -> Table:
     heads = (
         Column("At", is_number=False),
         Column("Speed", "m/s"),
@@ -200,21 +227,8 @@ def _each(linkage: LinkageAnswer) -> Section:
         Column("Margin"),
         Column("Current", "mA"),
     )
-    loads: list[tuple[Cell, ...]] = [
+    rows: list[tuple[Cell, ...]] = [
         (one.title, one.airspeed, one.hinge_moment, one.torque, one.margin, one.current)
         for one in linkage.loads
     ]
-    travel = number_text(linkage.stated_travel)
-    lead = (
-        f"Servo: {linkage.servo or 'none named'}. Stated travel {travel} each way. A push of the rod moves "
-        f"it {linkage.push_gives}: look and see."
-    )
-    blocks = (
-        Rows(tuple(ends), "Ends"),
-        Rows(tuple(fine), "Fineness"),
-        Rows(tuple(play), "Play"),
-        Rows(tuple(length), "Rod"),
-        Table(heads, tuple(loads), "Loads", _LOADS),
-    )
-    key = f"linkage-{linkage.label.replace(' ', '-')}"
-    return Section(key, f"Linkage of the {linkage.label}", lead, blocks, is_detail=True)
+    return Table(heads, tuple(rows), "Loads", _LOADS)

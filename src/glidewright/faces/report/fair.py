@@ -22,7 +22,7 @@ from glidewright.faces.report.document import (
     Table,
 )
 from glidewright.faces.report.fair_check import check_section
-from glidewright.faces.report.fair_field import entry_sections, parts_section
+from glidewright.faces.report.fair_field import entry_sections, money, parts_section
 
 _STANDS, _BEATEN = "stands", "beaten"
 _SHORT = "Ranges are launch to launch: pilot, wind, timer and limiter, each model tuned by its owner."
@@ -119,11 +119,6 @@ def percent(figure: Figure) -> str:
 def whole(figure: Figure) -> str:
     """A height in whole metres, which the heading names."""
     return "-" if figure.value is None else f"{figure.value:.0f}"
-
-
-def money(figure: Figure) -> str:
-    """A sum in whole units of the currency, which the heading names."""
-    return "not known" if figure.value is None else f"{figure.value:.0f}"
 
 
 def height_chart(result: FairResult) -> BarChart:

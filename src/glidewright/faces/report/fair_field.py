@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from glidewright.base.figure import Figure
-from glidewright.base.wording import percent_text
+from glidewright.base.wording import NOT_KNOWN, percent_text
 from glidewright.decisions.fairness.nouns import EntryRow, FairResult, OptionResult
 from glidewright.faces.report.document import Block, Cell, Column, Details, Section, Steps, Table
 
@@ -19,7 +19,7 @@ _PARTS_A_TABLE = 4
 def parts_section(result: FairResult) -> Section:
     """What it costs to be in it, and what parts on hand reach under every option."""
     costs: list[tuple[Cell, ...]] = [
-        (one.name, one.competitive, _cheapest(one), _money(one.cost), _money(one.cost_to_buy))
+        (one.name, one.competitive, _cheapest(one), money(one.cost), money(one.cost_to_buy))
         for one in result.options
     ]
     heads = (
@@ -32,7 +32,7 @@ def parts_section(result: FairResult) -> Section:
     share = percent_text(result.within)
     note = "To buy: what of it is not on hand in the drawers."
     owned: list[tuple[Cell, ...]] = [
-        (one.name, _share(one.on_hand), _illegal(one), _money(one.illegal_cost)) for one in result.options
+        (one.name, _share(one.on_hand), _illegal(one), money(one.illegal_cost)) for one in result.options
     ]
     columns = (
         Column("Option", is_number=False),
@@ -83,8 +83,9 @@ def _share(share: Figure) -> str:
     return "-" if share.value is None else f"{100.0 * share.value:.0f}"
 
 
-def _money(figure: Figure) -> str:
-    return "not known" if figure.value is None else f"{figure.value:.0f}"
+def money(figure: Figure) -> str:
+    """A sum in whole units of the currency, which the heading names."""
+    return NOT_KNOWN if figure.value is None else f"{figure.value:.0f}"
 
 
 def _cheapest(one: OptionResult) -> str:
@@ -127,7 +128,7 @@ def _entry_parts(one: OptionResult, result: FairResult) -> Table:
     rows: list[tuple[Cell, ...]] = []
     for row in one.rows:
         parts = ", ".join((row.motor, row.controller, row.pack, row.propeller))
-        rows.append((_role(row), f"{row.airframe}: {parts}" if more else parts, _money(row.cost_new)))
+        rows.append((_role(row), f"{row.airframe}: {parts}" if more else parts, money(row.cost_new)))
     return Table(tuple(columns), tuple(rows))
 
 

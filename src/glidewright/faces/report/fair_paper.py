@@ -14,7 +14,8 @@ from glidewright.faces.report.document import (
     Steps,
     Table,
 )
-from glidewright.faces.report.fair import money, percent, verdict_words, whole
+from glidewright.faces.report.fair import percent, verdict_words, whole
+from glidewright.faces.report.fair_field import money
 from glidewright.faces.report.render_html import render_html
 
 MOST_OPTIONS = 10  # so many fit the page; those that stand come first

@@ -33,7 +33,6 @@ _HEAD = {
     "skill": "skill",
     "invented": "invented",
 }
-_MEASURED = (Weighing, BenchReading)
 _UNFIT_FOR_ID = re.compile(r"[^\w.-]")
 
 

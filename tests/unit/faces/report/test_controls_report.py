@@ -11,7 +11,7 @@ from glidewright.decisions.steering.nouns import ControlsResult
 from glidewright.domain.control import Build
 from glidewright.domain.model import Model
 from glidewright.faces.report import controls
-from glidewright.faces.report.controls import way_text
+from glidewright.faces.report.controls_brake import way_text
 from glidewright.faces.report.controls_linkages import short
 from glidewright.faces.report.render_text import render_text
 from glidewright.store.reading import read_model
