@@ -19,8 +19,10 @@ import numpy as np
 
 import glidewright
 import stored
-from glidewright.calibration.flights import Posterior, learn, predicted
+from glidewright.calibration.flights import learn
 from glidewright.calibration.flown import COLUMN, OBSERVABLES, Flown
+from glidewright.calibration.posterior import Posterior
+from glidewright.calibration.predicted import predicted
 from glidewright.calibration.season import Season, season_of
 from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.model import Model

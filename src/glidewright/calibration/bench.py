@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from glidewright.base.errors import InputError
 from glidewright.base.units import unit
 from glidewright.calibration.bench_model import BARE_SHAFT, OBSERVED, Bench, predicted
-from glidewright.calibration.posterior import mode_and_curvature, moments
+from glidewright.calibration.mode_and_moments import mode_and_curvature, moments
 from glidewright.domain.bench import BenchReading
 from glidewright.domain.correction import Correction
 from glidewright.domain.model import Item, Model

@@ -16,7 +16,7 @@ from glidewright.domain.model import Model
 from glidewright.forecast.setup import prepare
 from glidewright.forecast.spread import Input
 
-from .flights import Posterior
+from .posterior import Posterior
 from .scores import PART_OF_SCORE, Score, part_kind, shares
 
 Array = NDArray[np.float64]

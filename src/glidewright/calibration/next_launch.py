@@ -11,8 +11,9 @@ from glidewright.models.launch import layout as ll
 from glidewright.models.launch.flights import repeated_launches
 from glidewright.models.launch.series import last_useful_launch
 
-from .flights import Posterior, drawn_for
 from .flown import rows_for
+from .posterior import Posterior
+from .predicted import drawn_for
 from .season import Season, with_next
 
 Array = NDArray[np.float64]

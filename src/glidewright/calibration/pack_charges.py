@@ -24,7 +24,7 @@ from glidewright.models.power.pack import (
     temperature_factor,
 )
 
-from .flights import Posterior
+from .posterior import Posterior
 from .scores import Score
 
 Array = NDArray[np.float64]

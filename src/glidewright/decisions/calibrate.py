@@ -11,10 +11,11 @@ from glidewright.base.figure import Figure
 from glidewright.base.units import unit
 from glidewright.base.wording import exact_text, number_text, percent_text
 from glidewright.calibration.bench import learn_from_bench
-from glidewright.calibration.flights import Posterior, learn
+from glidewright.calibration.flights import learn
 from glidewright.calibration.learned import as_correction, as_learned, part_ids
 from glidewright.calibration.next_reading import ranked
 from glidewright.calibration.pack_charges import learn_from_charges
+from glidewright.calibration.posterior import Posterior
 from glidewright.calibration.season import Season, meter_sigma, season_of
 from glidewright.decisions.calibrate_nouns import (
     BeforeAfter,

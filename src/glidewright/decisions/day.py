@@ -8,8 +8,9 @@ from numpy.typing import NDArray
 from glidewright.base.errors import GlidewrightError
 from glidewright.base.figure import Figure
 from glidewright.base.wording import chance_text, median_text, number_text, percent_text
-from glidewright.calibration.flights import Posterior, learn
+from glidewright.calibration.flights import learn
 from glidewright.calibration.next_launch import NextLaunches, next_launches
+from glidewright.calibration.posterior import Posterior
 from glidewright.calibration.scores import Score
 from glidewright.calibration.season import Season, meter_sigma, season_of, with_next
 from glidewright.decisions.nouns import NamedFigure

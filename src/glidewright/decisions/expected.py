@@ -8,8 +8,9 @@ from glidewright.base.errors import GlidewrightError
 from glidewright.base.figure import Figure
 from glidewright.base.units import unit
 from glidewright.base.wording import exact_text
-from glidewright.calibration.flights import Posterior, predicted
 from glidewright.calibration.flown import COLUMN, OBSERVABLES
+from glidewright.calibration.posterior import Posterior
+from glidewright.calibration.predicted import predicted
 from glidewright.calibration.season import Season, season_of
 from glidewright.decisions.read_nouns import ExpectedRow
 from glidewright.domain.class_limits import ClassLimits

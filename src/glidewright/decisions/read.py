@@ -10,8 +10,8 @@ from glidewright.base.errors import InputError, Problem
 from glidewright.base.fields import Noun, plain
 from glidewright.base.figure import Figure
 from glidewright.base.units import unit
-from glidewright.calibration.flights import Posterior
 from glidewright.calibration.learned import correction_of, part_ids
+from glidewright.calibration.posterior import Posterior
 from glidewright.decisions.day import day_answer
 from glidewright.decisions.expected import doubt_of, expected_of
 from glidewright.decisions.nouns import NamedFigure, Series

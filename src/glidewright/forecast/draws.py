@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from glidewright.data import packaged
 
 MOST_DRAWS = 4096
+SOBOL_COLUMNS = 96
 FIRST_BLOCK = 32
 
 # Inputs of the power train, the airframe and the day keep their column for ever, so that two models are
@@ -99,7 +100,7 @@ def column(name: str, count: int) -> NDArray[np.float64]:
 
 @cache
 def sobol_column(index: int, count: int) -> NDArray[np.float64]:
-    """One column of the packaged Sobol set, 0 to 95, shape (count,), not to be written to."""
+    """One column of the packaged Sobol set, below `SOBOL_COLUMNS`, shape (count,), not to be written to."""
     drawn: NDArray[np.float64] = _table()[:count, index].astype(np.float64)
     drawn.flags.writeable = False
     return drawn

@@ -8,7 +8,7 @@ from glidewright.base.errors import InputError
 from glidewright.base.figure import Given
 from glidewright.calibration import bench
 from glidewright.calibration.bench import learn_from_bench
-from glidewright.calibration.posterior import Costs
+from glidewright.calibration.mode_and_moments import Costs
 from glidewright.domain.bench import BenchReading
 from glidewright.domain.model import Model
 from glidewright.forecast.predict import forecast

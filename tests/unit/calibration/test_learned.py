@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from glidewright.base.figure import Given
-from glidewright.calibration.flights import Posterior, learn
+from glidewright.calibration.flights import learn
 from glidewright.calibration.learned import (
     as_correction,
     as_learned,
@@ -13,6 +13,7 @@ from glidewright.calibration.learned import (
     factor_of,
     part_ids,
 )
+from glidewright.calibration.posterior import Posterior
 from glidewright.calibration.scores import Score
 from glidewright.calibration.season import season_of
 from glidewright.domain.bench import BenchReading

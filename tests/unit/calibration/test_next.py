@@ -7,10 +7,11 @@ import numpy as np
 import pytest
 
 from glidewright.base.figure import Given
-from glidewright.calibration.flights import Posterior, learn
+from glidewright.calibration.flights import learn
 from glidewright.calibration.learned import as_correction
 from glidewright.calibration.next_launch import next_launches
 from glidewright.calibration.next_reading import Candidate, _left, ranked
+from glidewright.calibration.posterior import Posterior
 from glidewright.calibration.season import season_of, with_next
 from glidewright.domain.bench import BenchReading
 from glidewright.domain.model import Model

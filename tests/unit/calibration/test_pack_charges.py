@@ -4,8 +4,8 @@ import numpy as np
 import pytest
 
 from glidewright.base.figure import Given
-from glidewright.calibration.flights import Posterior
 from glidewright.calibration.pack_charges import learn_from_charges, readings_of
+from glidewright.calibration.posterior import Posterior
 from glidewright.calibration.scores import Score
 from glidewright.domain.logbook import PackCharge
 from glidewright.domain.model import Model

@@ -9,7 +9,7 @@ import pytest
 
 from glidewright.base.errors import InputError
 from glidewright.base.figure import Figure, Given
-from glidewright.calibration.flights import Posterior
+from glidewright.calibration.posterior import Posterior
 from glidewright.decisions import calibrate, read
 from glidewright.decisions.calibrate import CalibrateRequest, CalibrateResult
 from glidewright.decisions.day import day_answer
