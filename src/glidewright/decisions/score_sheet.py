@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 
 from glidewright.base.errors import GlidewrightError
 from glidewright.base.figure import Figure
+from glidewright.base.wording import exact_text
 from glidewright.decisions.read_nouns import ScoreRow
 from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.logbook import Flight
@@ -44,7 +45,7 @@ def score_rows(
         notes.append("points are before the group is normalised: that needs the best of the group")
     if scoring.place_points:
         notes.append("the class scores places in the group as well, which no log knows")
-    notes += [_clock_words(scoring)]
+    notes += [_clock_words(scoring), _late_words(scoring)]
     return rows, tuple(dict.fromkeys(note for note in notes if note))
 
 
@@ -139,6 +140,19 @@ def _figure(draws: Array | None, because: str) -> Figure:
     if draws is None:
         return Figure.unknown("1", "", f"{because}: not known or not stated")
     return Figure.of_draws(draws, "1", "", "measured", because)
+
+
+def _late_words(scoring: Scoring) -> str:
+    """What being late would cost, which no log knows: it does not see when the working time began."""
+    costs = []
+    if scoring.late_landing_lost:
+        costs.append("a landing after the working time has no landing points")
+    if scoring.late_zero_s is not None:
+        costs.append(f"one more than {exact_text(scoring.late_zero_s, 's')} late makes the flight zero")
+    if not costs:
+        return ""
+    why = "nothing is taken off for being late: no log knows when the working time began"
+    return f"{why}; {', '.join(costs)}"
 
 
 def _clock_words(scoring: Scoring) -> str:

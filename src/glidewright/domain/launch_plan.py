@@ -87,7 +87,7 @@ class LaunchPlan(Noun):
         "Time between launches",
         key="rest_s",
         shown="s",
-        help="from motor stop to the next motor start",
+        help="from the end of a launch, when its height is settled, to the next motor start",
         spread="exact",
         at_least=0,
         at_most=7200,

@@ -302,6 +302,13 @@ def test_what_the_class_does_not_state_is_said(readings: Readings) -> None:
     landing = open_target.model_copy(update={"landing": (LandingStep(within_m=1.0, points=50.0),)})
     _, notes = scored(readings.flights[0], landing, 390.0)
     assert any("--landing" in note for note in notes)
+    assert not any("late" in note for note in notes)
+    strict = landing.model_copy(update={"late_landing_lost": True, "late_zero_s": 60.0})
+    _, notes = scored(readings.flights[0], strict, 390.0)
+    (late,) = (note for note in notes if "late" in note)
+    assert "no log knows when the working time began" in late
+    assert "no landing points" in late
+    assert "more than 60 s late makes the flight zero" in late
     assert score_rows(None, readings.flights, None, "") == ((), ())
 
 

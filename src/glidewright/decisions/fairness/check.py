@@ -16,6 +16,7 @@ from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.field import Field
 from glidewright.domain.rule_options import CheckLogger
 from glidewright.forecast.air import air_of
+from glidewright.forecast.orders import DEFAULT_RUN_S
 from glidewright.forecast.spread import Z90
 from glidewright.models.air.indicated import true_height_m
 from glidewright.models.launch import layout as ll
@@ -273,9 +274,12 @@ def _single(device: Device, window_s: float, rate: float) -> float:
 
 
 def climb_limit_m_s(rules: Sequence[ClassLimits]) -> tuple[float, float] | None:
-    """The first limit on the climb among some rules, and the motor run; nothing without one."""
+    """The first limit on the climb among some rules in m/s, and its motor run in s; nothing without one.
+
+    A class that states no motor run has the usual one.
+    """
     for rule in rules:
         limit = limit_on(rule, CLIMB)
         if limit is not None and limit.at_most is not None:
-            return limit.at_most, rule.motor_run_s or 30.0
+            return limit.at_most, rule.motor_run_s or DEFAULT_RUN_S
     return None
