@@ -9,7 +9,7 @@ from glidewright.base.wording import exact_text, median_text, plain_text
 from glidewright.data import coefficients
 from glidewright.decisions.nouns import NamedFigure
 from glidewright.decisions.planning.nouns import PlanStep
-from glidewright.decisions.planning.sight import Sight, asked, practice, practised, step_up_m
+from glidewright.decisions.planning.sight import Sight, asked, height_to_keep_m, practice, practised
 from glidewright.decisions.steering.nouns import BrakeUse
 from glidewright.domain.airframe import Airframe
 from glidewright.models.aero.manoeuvres import hand_glide
@@ -79,17 +79,15 @@ def _hand_glide(sight: Sight) -> PlanStep:
 
 
 def _first_flight(sight: Sight) -> PlanStep:
-    launch = sight.launch
+    launch, orders = sight.launch, sight.found.orders
     numbers = [sight.named("speed_sink_least_m_s", "Trim speed after the climb", "m/s")]
-    run = None
+    run = None if orders is None else practice("first_motor_run_share") * orders.motor_run_s
+    heights = [] if run is None else _heights(sight, run)
     if launch is not None:
-        run = practice("first_motor_run_share") * (
-            sight.found.orders.motor_run_s if sight.found.orders else 0.0
-        )
         numbers.append(NamedFigure(name="climb_speed", title="Climb airspeed", figure=launch.climb_speed))
-        numbers += _heights(sight, run)
+        numbers += heights
         numbers.append(sight.named("motor_temperature_K", "Motor case after a full launch", "°C"))
-    seconds = f"{exact_text(run, 's')} of motor" if run else "half of the usual motor run"
+    seconds = "half of the usual motor run" if run is None else f"{exact_text(run, 's')} of motor"
     return PlanStep(
         key="first_flight",
         title="First powered flight, half a motor run",
@@ -103,7 +101,7 @@ def _first_flight(sight: Sight) -> PlanStep:
         ),
         numbers=tuple(numbers),
         record=(
-            asked("height_m", "Height at motor stop", numbers[-2] if launch is not None else None),
+            asked("height_m", "Height at motor stop", heights[-1] if heights else None),
             asked("temperature_K", "Motor case after landing"),
         ),
         if_it_fails=(
@@ -115,12 +113,11 @@ def _first_flight(sight: Sight) -> PlanStep:
     )
 
 
-def _heights(sight: Sight, run_s: float | None) -> list[NamedFigure]:
-    """Height after parts of the run, and at its end."""
-    launch = sight.launch
-    if launch is None or not run_s or sight.found.trace is None:
+def _heights(sight: Sight, run_s: float) -> list[NamedFigure]:
+    """Height after parts of the run, and at its end; none where the launch cannot be computed."""
+    launch, trace = sight.launch, sight.found.trace
+    if launch is None or trace is None:
         return []
-    trace = sight.found.trace
     moments = [run_s * share / _SHARES[-1] for share in _SHARES]
     times = np.asarray(launch.times_s)
     found = []
@@ -171,8 +168,7 @@ def _stall(sight: Sight) -> PlanStep:
         state="open",
         do=(
             f"Not below {exact_text(keep, 'm')}: slow down gently until a wing or the nose drops, let go, "
-            "let it "
-            "gather speed, then level out softly.",
+            "let it gather speed, then level out softly.",
             "Note which way it drops; then the same in a gentle turn.",
         ),
         numbers=(
@@ -193,11 +189,8 @@ def _stall_figure(sight: Sight) -> NamedFigure:
 
 
 def _keep(lost: np.ndarray | None) -> float:
-    """Height to keep for a manoeuvre: a multiple of the most that it takes, never less than practice."""
-    least = practice("least_test_height_m")
-    if lost is None:
-        return least
-    return max(least, step_up_m(practice("height_reserve") * float(np.quantile(lost, 0.9))))
+    """Height to keep for a manoeuvre that takes so much at the most; the least of practice where unknown."""
+    return height_to_keep_m(0.0 if lost is None else float(np.quantile(lost, 0.9)))
 
 
 def _brake(sight: Sight) -> PlanStep:
@@ -287,8 +280,7 @@ def _timed(sight: Sight) -> PlanStep:
             "Early morning or evening, no sun on the field: straight legs of "
             f"{exact_text(leg, 's')}, trim untouched, in both directions.",
             f"At least {practice('timed_glides'):.0f} of them; the middle one counts. One glide cannot "
-            "tell sink from "
-            "moving air.",
+            "tell sink from moving air.",
         ),
         numbers=(height, sight.named("sink_least_m_s", "Least sink", "m/s")),
         record=(asked("height_m", "Height lost", height), asked("time_s", "In this time")),
@@ -342,8 +334,7 @@ def _charge(sight: Sight) -> PlanStep:
         state="open",
         do=(
             f"Launch with {median_text(pause.figure)} between; after each, resting volts and the touch of "
-            "motor "
-            "and pack.",
+            "motor and pack.",
             f"Stop at {median_text(rest.figure)} a cell{cells}, or when the climb turns sluggish.",
             "Write down what the charger puts back: it is the best measure of a launch's charge.",
         ),

@@ -146,6 +146,15 @@ def step_up_m(height_m: float) -> float:
     return 5.0 * math.ceil(height_m / 5.0)
 
 
+def height_to_keep_m(worst_m: float) -> float:
+    """Height for a manoeuvre: a multiple of the most that it takes, in m, and never less than practice.
+
+    >>> height_to_keep_m(0.0), height_to_keep_m(40.0)
+    (50.0, 120.0)
+    """
+    return max(practice("least_test_height_m"), step_up_m(practice("height_reserve") * worst_m))
+
+
 def asked(field: str, title: str, expected: NamedFigure | None = None) -> Recorded:
     """A number of an outcome that a step asks for, with the figure that is expected."""
     meta = quantities(Outcome)[field]

@@ -10,8 +10,8 @@ from glidewright.base.wording import digits, exact_text, percent_text, plain_tex
 from glidewright.decisions.gliding.brake import STALL_SHARE, Braking
 from glidewright.decisions.gliding.handling_edges import elevator_edge_chord_m
 from glidewright.decisions.nouns import Series
+from glidewright.decisions.planning.sight import height_to_keep_m
 from glidewright.decisions.planning.sight import practice as test_practice
-from glidewright.decisions.planning.sight import step_up_m
 from glidewright.decisions.steering.flight import Flown, practice
 from glidewright.decisions.steering.nouns import BrakeStep, BrakeUse, Mistake
 from glidewright.decisions.steering.open_brake import (
@@ -53,7 +53,7 @@ def brake_use(flown: Flown, elevator: Rig | None) -> BrakeUse | str:
     full, figure = steps[-1], flown.desk.figure
     braking, stall = approach.braking, flown.desk.found.prediction
     mistakes = tuple(_mistakes(approach, full))
-    height = _test_height_m(mistakes)
+    height = height_to_keep_m(max((one.height.high or 0.0 for one in mistakes), default=0.0))
     return BrakeUse(
         approach_speed=Figure.exact(
             approach.airspeed_m_s, "m/s", "m/s", "typical", f"{STALL_SHARE} times the stall with full brake"
@@ -125,12 +125,6 @@ def _mistakes(approach: Approach, full: Opened) -> Iterator[Mistake]:
         height=figure(fall, "m"),
         fastest=figure(again * stall, "m/s"),
     )
-
-
-def _test_height_m(mistakes: tuple[Mistake, ...]) -> float:
-    """Height to keep in the test: a multiple of the worst mistake, never less than practice."""
-    worst = max((one.height.high or 0.0 for one in mistakes), default=0.0)
-    return max(test_practice("least_test_height_m"), step_up_m(test_practice("height_reserve") * worst))
 
 
 def _test(approach: Approach, full: Opened, height_m: float, elevator: Rig | None) -> Iterator[str]:
