@@ -159,10 +159,14 @@ diameter_m = {CENTRE[1]}
 """)
     if folding:
         # one make was measured: another is taken to differ from it as its sizes do from their common model
-        rms = np.sqrt(np.mean(known**2, axis=0))
+        apart = np.sqrt(np.mean(known**2, axis=0))
         out.append(band_lines("known_family", known))
         out.append(
-            band_lines("unknown_family", known, np.array([max(rms[0], rms[3]), max(rms[1], rms[4]), rms[2]]))
+            band_lines(
+                "unknown_family",
+                known,
+                np.array([max(apart[0], apart[3]), max(apart[1], apart[4]), apart[2]]),
+            )
         )
     else:
         out.append(band_lines("known_family", known))

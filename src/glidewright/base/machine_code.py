@@ -23,6 +23,7 @@ from collections.abc import Callable, Iterable, Sequence
 from functools import cache
 from importlib.metadata import version
 from pathlib import Path
+from types import CodeType
 from typing import Any
 
 Kind = int
@@ -58,8 +59,8 @@ def buildable(functions: Iterable[Callable[..., object]]) -> bool:
     return IS_HERE and all(code is not None and not _raises(code) for code in codes)
 
 
-def _raises(code: object) -> bool:
-    return any(step.opname in ("RAISE_VARARGS", "RERAISE") for step in dis.get_instructions(code))  # type: ignore[arg-type]
+def _raises(code: CodeType) -> bool:
+    return any(step.opname in ("RAISE_VARARGS", "RERAISE") for step in dis.get_instructions(code))
 
 
 @cache
