@@ -83,7 +83,7 @@ def made_controller(rng: np.random.Generator, number: int) -> Part:
     """A controller for two to four cells."""
     return Controller(
         id=f"made-controller-{number}",
-        max_current_A=quoted(rng.choice([15.0, 20.0, 25.0, 30.0, 40.0])),
+        max_current_A=quoted(float(rng.choice([15.0, 20.0, 25.0, 30.0, 40.0]))),
         cells_least=2,
         cells_most=4,
         resistance_ohm=quoted(rng.uniform(0.004, 0.012)),
