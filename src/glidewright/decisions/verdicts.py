@@ -65,8 +65,8 @@ def _limits(question: str, findings: list[Finding]) -> Verdict:
     for severity in ("broken", "doubtful", "unknown"):
         titles = [f.title.lower() for f in findings if f.severity == severity]
         if titles:
-            word = "not known" if severity == "unknown" else severity
-            named.append(f"{word}: {', '.join(dict.fromkeys(titles))}")
+            heading = "not known" if severity == "unknown" else severity
+            named.append(f"{heading}: {', '.join(dict.fromkeys(titles))}")
     kept = sum(f.severity == "kept" for f in findings)
     text = f"{kept} of {len(findings)} kept" + (f"; {'; '.join(named)}" if named else "")
     return Verdict(question=question, word=word, text=text, tone=_TONES[word])
