@@ -55,8 +55,8 @@ class Posterior:
         """The mean by score."""
         return dict(zip(self.scores, self.mean.tolist(), strict=True))
 
-    def lasting(self) -> "Posterior":
-        """Without what held for a day."""
-        rows = [place for place, score in enumerate(self.scores) if not score.when]
+    def lasting(self, day: str = "") -> "Posterior":
+        """Without what held for a day or a launch; what holds for this day stays."""
+        rows = [place for place, score in enumerate(self.scores) if score.when in ("", day)]
         kept = tuple(self.scores[place] for place in rows)
         return Posterior(kept, self.mean[rows], self.covariance[np.ix_(rows, rows)])

@@ -1,87 +1,40 @@
 """User job ``calibrate``: let bench readings, charges and flights teach, and say what that changes."""
 
-from collections.abc import Mapping, Sequence
-
-import numpy as np
-from numpy.typing import NDArray
+from collections.abc import Sequence
 
 from glidewright.base.errors import InputError, Problem
 from glidewright.base.fields import Noun, plain
-from glidewright.base.figure import Figure
-from glidewright.base.units import unit
-from glidewright.base.wording import exact_text, number_text, percent_text
+from glidewright.base.wording import exact_text, number_text
 from glidewright.calibration.bench import learn_from_bench
 from glidewright.calibration.flights import learn
 from glidewright.calibration.learned import as_correction, as_learned, part_ids
-from glidewright.calibration.next_reading import ranked
 from glidewright.calibration.pack_charges import learn_from_charges
 from glidewright.calibration.posterior import Posterior
-from glidewright.calibration.season import Season, meter_sigma, season_of
-from glidewright.decisions.calibrate_nouns import (
-    BeforeAfter,
-    CalibrateResult,
-    HeldBack,
-    LearnedRow,
-    WorthRow,
+from glidewright.calibration.season import Season, season_of
+from glidewright.decisions.calibrating.nouns import CalibrateResult, HeldBack
+from glidewright.decisions.calibrating.packs import packs_answer
+from glidewright.decisions.calibrating.season import season_answer
+from glidewright.decisions.calibrating.told import (
+    learned_rows,
+    main_rows,
+    meter_rows,
+    still_unknown,
+    worth_rows,
+    worth_titles,
 )
-from glidewright.decisions.expected import expected_rows
-from glidewright.decisions.packs_answer import packs_answer
-from glidewright.decisions.season_answer import season_answer
+from glidewright.decisions.reading.expected import expected_rows
 from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.correction import Correction
 from glidewright.domain.learned import Learned
 from glidewright.domain.logbook import Flight, PackCharge
 from glidewright.domain.model import Model
-from glidewright.forecast.draws import sobol_column
-from glidewright.forecast.predict import Forecast, forecast
+from glidewright.forecast.predict import forecast
 from glidewright.forecast.setup import prepare
-from glidewright.forecast.spread import Input
-
-Array = NDArray[np.float64]
 
 DRAWS = 512
 HELD_BACK = 20
 """So many of the last flights are predicted from those before them."""
 PASSES = 2
-TOLD_INPUTS, TOLD_WORTHS, TOLD_UNKNOWN = 12, 5, 5
-_LEARNED_ENOUGH = 0.95
-_MAIN = (
-    ("height_without_limiter_m", "Launch height if nothing stopped the motor by height, as read", "m"),
-    ("height_counted_m", "Launch height, as the class counts it and the altimeter reads it", "m"),
-    ("mean_climb_m_s", "Mean climb", "m/s"),
-    ("launch_pack_current_A", "Highest pack current", "A"),
-    ("charge_per_launch_As", "Charge of one launch", "mAh"),
-    ("lowest_cell_V", "Lowest cell voltage", "V"),
-    ("launches", "Useful launches from one charge", ""),
-    ("sink_least_m_s", "Least sink", "m/s"),
-    ("glide_ratio_best", "Best glide ratio", ""),
-)
-_RANKED_BY = ("height_without_limiter_m", "mean_climb_m_s", "launches", "sink_least_m_s")
-# how an input is told to a person: the unit, by its name, where it is no plain factor
-_SHOWN: Mapping[str, str] = {
-    "motor.kv": "rpm/V",
-    "motor.resistance": "mΩ",
-    "motor.apparent_resistance": "mΩ",
-    "motor.no_load_current": "A",
-    "controller.resistance": "mΩ",
-    "controller.soft_start": "s",
-    "pack.resistance": "mΩ",
-    "pack.capacity": "mAh",
-    "pack.open_voltage": "V",
-    "pack.relaxation": "s",
-    "radio.current": "A",
-    "airframe.span": "m",
-    "airframe.wing_area": "dm²",
-    "launch.throw_speed": "m/s",
-    "launch.speed_time": "s",
-    "launch.path_time": "s",
-}
-_METER_WORDS = {
-    "meter.ammeter": "Ammeter in the model reads",
-    "meter.voltmeter": "Voltmeter in the model reads",
-    "meter.tachometer": "Motor speed in the log reads",
-    "meter.airspeed_meter": "Airspeed in the log reads",
-}
 
 
 class CalibrateRequest(Noun):
@@ -143,15 +96,15 @@ def run(request: CalibrateRequest) -> Calibrated:
         launches=sum(len(flight.launches) for flight in teaching),
         bench_readings=len(model.bench),
         charges=len(request.charges),
-        main=_main(*forecasts),
-        learned=_learned_rows(forecasts[0], after, ids),
-        meters=_meters(posterior),
+        main=main_rows(*forecasts),
+        learned=learned_rows(forecasts[0], after, ids),
+        meters=meter_rows(posterior),
         held_back=held_back,
         inside=sum(row.is_inside for row in rows),
         expected=len(rows),
-        still_unknown=_still_unknown(forecasts[1]),
-        worth_of=_worth_titles(forecasts[1]),
-        worths=_worths(forecasts[1]),
+        still_unknown=still_unknown(forecasts[1]),
+        worth_of=worth_titles(forecasts[1]),
+        worths=worth_rows(forecasts[1]),
         packs=packs_answer(model, request.charges, request.flights),
         season=season_answer(request.flights),
         evidence=evidence,
@@ -192,16 +145,9 @@ def _one_by_one(season: Season, prior: Posterior) -> tuple[list[HeldBack], Poste
             rows = expected_rows(season, place, posterior)
             if rows:
                 found.append(HeldBack(title=season.flown[place].title, rows=rows))
-        posterior = _of_day(learn(season, places, posterior), flight)
+        # no later flight has the scores of days that are over
+        posterior = learn(season, places, posterior).lasting(season.flown[places[-1]].day)
     return found, posterior
-
-
-def _of_day(posterior: Posterior, flight: Flight) -> Posterior:
-    """The posterior without the scores of days that are over: no later flight has them."""
-    day = flight.date or flight.source_sha256
-    kept = [place for place, score in enumerate(posterior.scores) if score.when in ("", day)]
-    scores = tuple(posterior.scores[place] for place in kept)
-    return Posterior(scores, posterior.mean[kept], posterior.covariance[np.ix_(kept, kept)])
 
 
 def _flight_words(held_back: Sequence[HeldBack]) -> list[str]:
@@ -226,108 +172,6 @@ def _charge_words(charges: Sequence[PackCharge]) -> list[str]:
         if said:
             words.append(f"charge of {charge.pack} on {charge.date}: {', '.join(said)}")
     return words
-
-
-def _main(before: Forecast, after: Forecast) -> tuple[BeforeAfter, ...]:
-    rows = []
-    has_limiter = before.orders is not None and before.orders.cut_height_m is not None
-    for name, title, shown in _MAIN:
-        if name == "height_without_limiter_m" and not has_limiter:
-            continue
-        old, new = (one.prediction.figure(name, shown) for one in (before, after))
-        rows.append(
-            BeforeAfter(name=name, title=title, before=old, after=new, width_left=_width_left(old, new))
-        )
-    return tuple(rows)
-
-
-def _width_left(before: Figure, after: Figure) -> float | None:
-    if before.low is None or before.high is None or after.low is None or after.high is None:
-        return None
-    width = before.high - before.low
-    return (after.high - after.low) / width if width > 0.0 else None
-
-
-def _learned_rows(before: Forecast, correction: Correction, ids: Mapping[str, str]) -> tuple[LearnedRow, ...]:
-    """Inputs whose range shrank, the most narrowed first."""
-    rows = []
-    for place, name in enumerate(correction.names):
-        entry = before.setup.inputs[name]
-        sigma = float(np.sqrt(correction.covariance[place, place]))
-        if name.startswith(("mass:", "weighing:", "support:")) or sigma > _LEARNED_ENOUGH:
-            continue
-        kind = name.partition(".")[0]
-        rows.append(
-            LearnedRow(
-                name=name,
-                title=entry.title,
-                part=ids.get(kind, ""),
-                before=_input_figure(entry, 0.0, 1.0),
-                after=_input_figure(entry, float(correction.mean[place]), sigma),
-                width_left=sigma,
-            )
-        )
-    return tuple(sorted(rows, key=lambda row: row.width_left)[:TOLD_INPUTS])
-
-
-def _input_figure(entry: Input, mean: float, sigma: float) -> Figure:
-    shown = _SHOWN.get(entry.name, "")
-    drawn = entry.draws(mean + sigma * sobol_column(0, 1024))
-    return Figure.of_draws(drawn, unit(shown).si, shown, entry.grade, entry.because)
-
-
-def _meters(posterior: Posterior) -> tuple[LearnedRow, ...]:
-    """How far the meters in the model are off, as factors on the truth."""
-    rows = []
-    for place, score in enumerate(posterior.scores):
-        if score.name not in _METER_WORDS:
-            continue
-        lasting = meter_sigma(score.name.removeprefix("meter."))
-        z = sobol_column(0, 1024)
-        mean, sigma = float(posterior.mean[place]), float(np.sqrt(posterior.covariance[place, place]))
-        figures = [
-            Figure.of_draws(np.exp(lasting * drawn), "1", "%", "typical", "against all that is known else")
-            for drawn in (z, mean + sigma * z)
-        ]
-        rows.append(
-            LearnedRow(
-                name=score.name,
-                title=_METER_WORDS[score.name],
-                part="",
-                before=figures[0],
-                after=figures[1],
-                width_left=sigma,
-            )
-        )
-    return tuple(rows)
-
-
-def _still_unknown(found: Forecast) -> tuple[str, ...]:
-    """What causes most of the spread that is left, over the figures that readings are ranked by."""
-    worth: dict[str, float] = {}
-    known = [draws for name in _RANKED_BY if (draws := found.prediction.draws(name)) is not None]
-    for draws in known:
-        for cause in found.causes.of(draws):
-            worth[cause.entry.title] = worth.get(cause.entry.title, 0.0) + cause.share / len(known)
-    told = sorted(worth.items(), key=lambda pair: -pair[1])[:TOLD_UNKNOWN]
-    return tuple(f"{title} ({percent_text(share)} of the spread that is left)" for title, share in told)
-
-
-def _worth_titles(found: Forecast) -> tuple[str, ...]:
-    titles = {name: title for name, title, _ in _MAIN}
-    return tuple(titles[name] for name in _RANKED_BY if found.prediction.draws(name) is not None)
-
-
-def _worths(found: Forecast) -> tuple[WorthRow, ...]:
-    rows = []
-    for worth in ranked(found, _RANKED_BY)[:TOLD_WORTHS]:
-        left = tuple(
-            Figure.exact(worth.left.get(name, 1.0), "1", "%", "typical", "expected, whatever it will show")
-            for name in _RANKED_BY
-            if found.prediction.draws(name) is not None
-        )
-        rows.append(WorthRow(title=worth.candidate.title, left=left, mean_left=worth.mean_left))
-    return tuple(rows)
 
 
 def _remarks(request: CalibrateRequest, teaching: Sequence[Flight]) -> tuple[str, ...]:

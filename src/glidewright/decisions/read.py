@@ -12,10 +12,10 @@ from glidewright.base.figure import Figure
 from glidewright.base.units import unit
 from glidewright.calibration.learned import correction_of, part_ids
 from glidewright.calibration.posterior import Posterior
-from glidewright.decisions.day import day_answer
-from glidewright.decisions.expected import doubt_of, expected_of
 from glidewright.decisions.nouns import NamedFigure, Series
-from glidewright.decisions.read_nouns import (
+from glidewright.decisions.reading.day import day_answer
+from glidewright.decisions.reading.expected import doubt_of, expected_of
+from glidewright.decisions.reading.nouns import (
     ChannelRow,
     ChannelsAnswer,
     LoggedFlight,
@@ -39,8 +39,8 @@ Array = NDArray[np.float64]
 MOST_POINTS = 600
 _FIRST_YEAR = 2001  # a clock that was never set begins in 1970, 1980 or 2000
 _CURVES = (
-    ("current_A", "Amps", "A"),
-    ("voltage_V", "Volts", "V"),
+    ("current_A", "Current", "A"),
+    ("voltage_V", "Voltage", "V"),
     ("revs_per_s", "Motor speed", "rpm"),
     ("airspeed_m_s", "Airspeed", "m/s"),
 )

@@ -12,12 +12,12 @@ from glidewright.base.figure import Figure, Given
 from glidewright.calibration.posterior import Posterior
 from glidewright.decisions import calibrate, read
 from glidewright.decisions.calibrate import CalibrateRequest, CalibrateResult
-from glidewright.decisions.day import day_answer
-from glidewright.decisions.packs_answer import packs_answer
+from glidewright.decisions.calibrating.packs import packs_answer
+from glidewright.decisions.calibrating.season import season_answer
 from glidewright.decisions.read import ReadRequest
-from glidewright.decisions.read_nouns import DayAnswer
-from glidewright.decisions.score_sheet import score_rows
-from glidewright.decisions.season_answer import season_answer
+from glidewright.decisions.reading.day import day_answer
+from glidewright.decisions.reading.nouns import DayAnswer
+from glidewright.decisions.reading.score_sheet import score_rows
 from glidewright.domain.bench import BenchReading
 from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.logbook import Flight, PackCharge, SetUp

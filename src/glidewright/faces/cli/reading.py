@@ -7,7 +7,7 @@ from pathlib import Path
 from glidewright.base.door import read_noun
 from glidewright.base.errors import InputError, Problem
 from glidewright.decisions.read import Reading, ReadRequest, nothing_read, run
-from glidewright.decisions.read_nouns import LoggedFlight, ReadResult
+from glidewright.decisions.reading.nouns import LoggedFlight, ReadResult
 from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.logbook import Flight, SetUp, Weather
 from glidewright.domain.model import Model

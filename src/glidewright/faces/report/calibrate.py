@@ -2,7 +2,7 @@
 
 from glidewright.base.figure import Figure
 from glidewright.base.wording import NOT_KNOWN, number_text, percent_text, plain_text, sentence, spread_digits
-from glidewright.decisions.calibrate_nouns import (
+from glidewright.decisions.calibrating.nouns import (
     BeforeAfter,
     CalibrateResult,
     HeldBack,
@@ -131,8 +131,8 @@ def _main(result: CalibrateResult) -> Section:
     rows: list[tuple[Cell, ...]] = [
         (
             row.title,
-            number_text(row.before),
-            number_text(row.after),
+            row.before,
+            row.after,
             "" if row.width_left is None else percent_text(row.width_left),
         )
         for row in result.main
@@ -160,7 +160,7 @@ def _learned(result: CalibrateResult) -> Section:
 
 def _learned_row(row: LearnedRow) -> tuple[Cell, ...]:
     title = f"{row.title}, {row.part}" if row.part else row.title
-    return title, number_text(row.before), number_text(row.after), percent_text(row.width_left)
+    return title, row.before, row.after, percent_text(row.width_left)
 
 
 def _held_back(result: CalibrateResult) -> Section:
@@ -184,7 +184,7 @@ def _held_back(result: CalibrateResult) -> Section:
         (
             _launch_name(one.title),
             row.title,
-            number_text(row.expected),
+            row.expected,
             NOT_KNOWN if row.read.value is None else plain_text(row.read.value, row.read.shown),
             "inside" if row.is_inside else "outside",
         )
@@ -210,7 +210,7 @@ def _held_back_row(one: HeldBack) -> tuple[Cell, ...] | None:
     sign = "+" if miss > 0.0 else "-"
     return (
         _launch_name(one.title),
-        number_text(row.expected),
+        row.expected,
         plain_text(row.read.value, "m"),
         f"{sign}{abs(miss):.0f} m",
         "inside" if row.is_inside else "outside",
@@ -303,9 +303,9 @@ def _pack_rows(pack: PackRow) -> Table:
         pack.pack,
         len(pack.charges),
         pack.launches,
-        number_text(pack.capacity_share),
-        number_text(pack.resistance_ratio),
-        number_text(pack.log_resistance),
+        pack.capacity_share,
+        pack.resistance_ratio,
+        pack.log_resistance,
     )
     return Table(heads, (row,))
 
@@ -322,10 +322,10 @@ def _charge_table(pack: PackRow) -> Table:
     rows: list[tuple[Cell, ...]] = [
         (
             charge.date,
-            number_text(charge.put_back),
-            number_text(charge.resting_before),
-            number_text(charge.resistance),
-            number_text(charge.capacity),
+            charge.put_back,
+            charge.resting_before,
+            charge.resistance,
+            charge.capacity,
             charge.note,
         )
         for charge in pack.charges

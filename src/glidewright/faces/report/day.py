@@ -2,7 +2,7 @@
 
 from glidewright.base.figure import Figure
 from glidewright.base.wording import median_text, number_text, percent_text, plain_text
-from glidewright.decisions.read_nouns import DayAnswer, ScoreRow
+from glidewright.decisions.reading.nouns import DayAnswer, ScoreRow
 from glidewright.faces.report.document import (
     Answer,
     Answers,
@@ -76,7 +76,7 @@ def _launches(day: DayAnswer) -> Table:
                 share,
                 middle(launch.charge),
                 middle(launch.lowest_cell),
-                number_text(launch.charge_left),
+                launch.charge_left,
             )
         )
     note = "Times are UTC. Left: charge before the launch that would follow."
@@ -120,7 +120,7 @@ def _score(row: ScoreRow) -> tuple[Cell, ...]:
         middle(row.landing),
         middle(row.start_height),
         middle(row.height),
-        number_text(row.total),
+        row.total,
     )
 
 

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from glidewright.base.figure import Figure
 from glidewright.base.wording import NOT_KNOWN, median_text, number_text, plain_text, sentence
-from glidewright.decisions.read_nouns import ChannelsAnswer, ExpectedRow, LoggedFlight, ReadResult
+from glidewright.decisions.reading.nouns import ChannelsAnswer, ExpectedRow, LoggedFlight, ReadResult
 from glidewright.domain.flight_reading import LaunchReading, LiftReading, Phase
 from glidewright.faces.report.cautions import LAUNCH, with_class_note
 from glidewright.faces.report.day import day_section, day_words, middle
@@ -31,6 +31,7 @@ from glidewright.faces.report.document import (
     Tone,
 )
 from glidewright.faces.report.status import verdict_on, worst_first
+from glidewright.logs.formats import FORMATS
 
 _PHASE_WORDS = {
     "ground": "on the ground",
@@ -69,7 +70,8 @@ def document(result: ReadResult) -> Document:
         sections.append(Section("entered", "Logbook", sentence(result.entered), tuple(blocks), is_last=True))
     what = result.source_name or (result.day.date if result.day is not None else "")
     invented = "Invented for the demo. " if result.invented else ""
-    kind = f"Read as {result.format}. " if result.format else ""
+    titles = {one.name: one.title for one in FORMATS}
+    kind = f"{titles[result.format]}. " if result.format else ""
     return Document(
         title=f"Log {what} of {result.model}" if result.source_name else f"{what} with {result.model}",
         subtitle=f"{invented}{kind}Every range holds 8 of 10 cases.",
@@ -133,13 +135,11 @@ def _answers(flight: LoggedFlight) -> list[Answer]:
     named = {one.name: one.figure for one in flight.figures}
     found = []
     for launch in flight.launches:
-        number = f" {launch.number}" if len(flight.launches) > 1 else ""
+        name = f"launch {launch.number}" if len(flight.launches) > 1 else "the launch"
         climb = f"mean climb {number_text(launch.mean_climb)}, motor run {number_text(launch.motor_run)}"
         again = "; the motor ran again before the model had landed" if launch.is_restart else ""
         tone: Tone = "warning" if launch.is_restart else "plain"
-        found.append(
-            Answer(f"How high was launch{number}?", "", f"{climb}{again}", tone, launch.counted_height)
-        )
+        found.append(Answer(f"How high was {name}?", "", f"{climb}{again}", tone, launch.counted_height))
     if named["flight_time"].value is not None:
         text = _touch_words(flight)
         found.append(Answer("How long was the flight?", "", text, figure=named["flight_time"]))
@@ -301,7 +301,7 @@ def _expected_section(flight: LoggedFlight, key: str, title: str) -> Section:
 def _expected_row(row: ExpectedRow) -> tuple[Cell, ...]:
     where = str(row.launch) if row.launch else "glide"
     read = NOT_KNOWN if row.read.value is None else plain_text(row.read.value, row.read.shown)
-    return where, row.title, number_text(row.expected), read, "inside" if row.is_inside else "outside"
+    return where, row.title, row.expected, read, "inside" if row.is_inside else "outside"
 
 
 def _channels(channels: ChannelsAnswer) -> Section:

@@ -66,6 +66,6 @@ JOB = Job(
     run,
     order=72,
     example="glidewright calibrate Lark",
-    answers="decisions.calibrate_nouns:CalibrateResult",
+    answers="decisions.calibrating.nouns:CalibrateResult",
 )
 """The command."""

@@ -169,6 +169,6 @@ JOB = Job(
     run,
     order=70,
     example="glidewright read evening.csv --model Lark --landing 2.5",
-    answers="decisions.read_nouns:ReadResult",
+    answers="decisions.reading.nouns:ReadResult",
 )
 """The command."""

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from glidewright.base.errors import GlidewrightError
 from glidewright.base.figure import Figure
 from glidewright.base.wording import exact_text
-from glidewright.decisions.read_nouns import ScoreRow
+from glidewright.decisions.reading.nouns import ScoreRow
 from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.logbook import Flight
 from glidewright.domain.scoring import Scoring

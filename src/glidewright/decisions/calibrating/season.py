@@ -6,7 +6,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from glidewright.base.wording import plain_text
-from glidewright.decisions.calibrate_nouns import SeasonRow
+from glidewright.decisions.calibrating.nouns import SeasonRow
 from glidewright.domain.logbook import Flight
 
 

@@ -9,7 +9,7 @@ from glidewright.base.figure import Figure, Given
 from glidewright.base.wording import chance_text, exact_text, percent_text
 from glidewright.calibration.pack_charges import ChargeReading, readings_of
 from glidewright.data import coefficients
-from glidewright.decisions.calibrate_nouns import ChargeRow, PackRow
+from glidewright.decisions.calibrating.nouns import ChargeRow, PackRow
 from glidewright.domain.logbook import Flight, PackCharge
 from glidewright.domain.model import Model
 from glidewright.domain.parts import Pack

@@ -5,7 +5,7 @@ from typing import Literal
 from glidewright.base.fields import Noun, plain
 from glidewright.base.figure import Figure
 from glidewright.decisions.nouns import Answered
-from glidewright.decisions.read_nouns import ExpectedRow
+from glidewright.decisions.reading.nouns import ExpectedRow
 
 
 class BeforeAfter(Noun):

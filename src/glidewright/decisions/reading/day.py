@@ -14,8 +14,8 @@ from glidewright.calibration.posterior import Posterior
 from glidewright.calibration.scores import Score
 from glidewright.calibration.season import Season, meter_sigma, season_of, with_next
 from glidewright.decisions.nouns import NamedFigure
-from glidewright.decisions.read_nouns import DayAnswer, DayLaunch
-from glidewright.decisions.score_sheet import score_rows, short_title
+from glidewright.decisions.reading.nouns import DayAnswer, DayLaunch
+from glidewright.decisions.reading.score_sheet import score_rows, short_title
 from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.logbook import Flight
 from glidewright.domain.model import Model

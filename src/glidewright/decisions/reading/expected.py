@@ -12,7 +12,7 @@ from glidewright.calibration.flown import COLUMN, OBSERVABLES
 from glidewright.calibration.posterior import Posterior
 from glidewright.calibration.predicted import predicted
 from glidewright.calibration.season import Season, season_of
-from glidewright.decisions.read_nouns import ExpectedRow
+from glidewright.decisions.reading.nouns import ExpectedRow
 from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.flight_reading import FlightReading
 from glidewright.domain.logbook import Flight, SetUp
