@@ -18,6 +18,7 @@ from glidewright.faces.report.document import Bar, BarChart
 _LEAST_BAR_WIDTH = 180
 _BAR_STEP = 30
 _LABEL_PAD = 10.0
+_LEAST_SHARE = 0.3  # of the width for the bars, however long a note is
 
 
 def bar_chart(chart: BarChart, size: Size) -> Spec:
@@ -111,8 +112,11 @@ def _lying(chart: BarChart, size: Size, rows: list[Spec], along: Spec, amount: S
          "encoding": {"x": {"field": "level", "type": "quantitative"}}}
         for rule in chart.rules
     )  # fmt: skip
+    width = max(size.width - extent, _LEAST_BAR_WIDTH)
+    if chart.largest is None:
+        amount["scale"]["domainMax"] = max(row["high"] / _share_left(row["note"], width) for row in rows)
     return {
-        "width": max(size.width - extent, _LEAST_BAR_WIDTH),
+        "width": width,
         "height": {"step": _BAR_STEP},
         "data": {"values": rows},
         "encoding": {
@@ -121,3 +125,8 @@ def _lying(chart: BarChart, size: Size, rows: list[Spec], along: Spec, amount: S
         },
         "layer": layers,
     }  # fmt: skip
+
+
+def _share_left(note: str, width: float) -> float:
+    """The share of the width that a note behind the end of a whisker leaves."""
+    return max(1.0 - (LETTER_WIDTH * len(note) + _LABEL_PAD) / width, _LEAST_SHARE)

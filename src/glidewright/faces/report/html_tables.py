@@ -76,13 +76,18 @@ def bare_table(block: Table) -> str:
 
 def _table_row(row: tuple[Cell, ...], columns: tuple[Column, ...]) -> str:
     cells = [_cell(cell, column) for cell, column in zip(row, columns, strict=True)]
-    first = f'<th scope="row"{_side(columns[0])}>{cells[0]}</th>'
+    first = f'<th scope="row"{_side(columns[0]) or _bare(columns[0])}>{cells[0]}</th>'
     rest = (f"<td{_side(column)}>{text}</td>" for text, column in zip(cells[1:], columns[1:], strict=True))
     return f"<tr>{first}{''.join(rest)}</tr>"
 
 
 def _side(column: Column) -> str:
     return ' class="number"' if column.is_number else ""
+
+
+def _bare(column: Column) -> str:
+    """A first column without a heading holds a number or a mark, and needs no room for words."""
+    return "" if column.title else ' class="bare"'
 
 
 def _head(column: Column) -> str:

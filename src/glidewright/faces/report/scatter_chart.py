@@ -3,6 +3,7 @@
 from glidewright.base.figure import Figure
 from glidewright.faces.report.chart_parts import (
     INK,
+    LETTER_WIDTH,
     MARK_COLOUR,
     QUIET,
     Size,
@@ -15,8 +16,16 @@ from glidewright.faces.report.document import Axis, Dot, ScatterChart
 
 _DOT_AREA = 70
 _ROOM = 10
-_DX = {"right": 8, "left": -8}  # of a label from its dot
-_TAKEN = 24.0  # a dot that is as near, right and above, lies on the label
+_RADIUS = 5.0
+# where a label may stand: along and above its dot, and how it is aligned; the first free place is taken
+_SIDES = {
+    "right": (8, 8, "left"),
+    "left": (-8, 8, "right"),
+    "above": (0, 15, "center"),
+    "below": (0, -15, "center"),
+}
+_TALL = 12.0  # of a line of label
+_Box = tuple[float, float, float, float]
 
 
 def scatter_chart(chart: ScatterChart, size: Size) -> Spec:
@@ -43,28 +52,49 @@ def scatter_chart(chart: ScatterChart, size: Size) -> Spec:
             {"mark": rule, "encoding": {"y": {"field": "y_low"}, "y2": {"field": "y_high"}}},
             {"mark": {"type": "point", "filled": True, "size": _DOT_AREA, "opacity": 1.0},
              "encoding": {"color": {"field": "colour", "type": "nominal", "scale": None}}},
-            *map(_labels, _DX),
+            *map(_labels, _SIDES),
         ],
     }  # fmt: skip
 
 
 def _labels(side: str) -> Spec:
     """The labels that stand on one side of their dots."""
-    align = "left" if _DX[side] > 0 else "right"
+    along, above, align = _SIDES[side]
     return {
         "transform": [{"filter": f"datum.side == '{side}'"}],
-        "mark": {"type": "text", "align": align, "dx": _DX[side], "dy": -8, "color": INK},
+        "mark": {"type": "text", "align": align, "dx": along, "dy": -above, "color": INK},
         "encoding": {"text": {"field": "label"}},
     }
 
 
 def _take_sides(rows: list[Spec], size: Size) -> None:
-    """Put a label to the left of its dot where another dot lies at its usual place, above to the right."""
+    """Give each label the first place that neither another dot nor an earlier label takes."""
     across, upwards = _stretch(rows, "x") / size.width, _stretch(rows, "y") / size.bars_height
-    for row in rows:
-        apart = [((one["x"] - row["x"]) / across, (one["y"] - row["y"]) / upwards) for one in rows]
-        is_taken = any(0.0 < right < _TAKEN and -_DX["right"] < up < _TAKEN for right, up in apart)
-        row["side"] = "left" if is_taken else "right"
+    middles = [(row["x"] / across, row["y"] / upwards) for row in rows]
+    taken: list[_Box] = []
+    for number, (row, middle) in enumerate(zip(rows, middles, strict=True)):
+        dots = [_around(other) for place, other in enumerate(middles) if place != number]
+        boxes = {side: _box(side, row["label"], middle) for side in _SIDES}
+        free = (side for side, box in boxes.items() if not any(_meet(box, one) for one in (*dots, *taken)))
+        row["side"] = next(free, "right")
+        taken.append(boxes[row["side"]])
+
+
+def _box(side: str, label: str, middle: tuple[float, float]) -> _Box:
+    """Left, right, low and high end of a label on one side of its dot, in units of the picture."""
+    along, above, align = _SIDES[side]
+    wide = LETTER_WIDTH * len(label)
+    left = middle[0] + along - {"left": 0.0, "center": 0.5, "right": 1.0}[align] * wide
+    low = middle[1] + above - 0.5 * _TALL
+    return left, left + wide, low, low + _TALL
+
+
+def _around(middle: tuple[float, float]) -> _Box:
+    return middle[0] - _RADIUS, middle[0] + _RADIUS, middle[1] - _RADIUS, middle[1] + _RADIUS
+
+
+def _meet(one: _Box, other: _Box) -> bool:
+    return one[0] < other[1] and other[0] < one[1] and one[2] < other[3] and other[2] < one[3]
 
 
 def _stretch(rows: list[Spec], name: str) -> float:
