@@ -8,7 +8,8 @@ from typing import Any
 import pytest
 
 from glidewright.domain.model import Model
-from glidewright.faces.web.tables import FieldForm, drawer_groups, model_groups
+from glidewright.faces.web.forms import FieldForm
+from glidewright.faces.web.tables import drawer_groups, model_groups
 from glidewright.store.tables import parsed
 from glidewright.store.texts import MODEL_FILE, read_texts
 from glidewright.store.toml_edit import value_at
