@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glidewright.base.figure import Figure
-from glidewright.data import coefficients
+from glidewright.data import coefficient, coefficients
 from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.flight_reading import LaunchReading
 from glidewright.domain.logbook import Flight
@@ -37,7 +37,7 @@ _REST_AT_LEAST_s = 1.0
 
 def practice(name: str) -> float:
     """One number of the table of flying."""
-    return float(coefficients("flying")[name]["value"])
+    return coefficient("flying", name)
 
 
 def meter_sigma(meter: str) -> float:

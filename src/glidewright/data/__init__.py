@@ -19,3 +19,12 @@ def packaged(*parts: str) -> Traversable:
 def coefficients(name: str) -> dict[str, Any]:
     """The parsed table ``coefficients/<name>.toml``; read once, not to be changed by the caller."""
     return tomllib.loads(packaged("coefficients", f"{name}.toml").read_text(encoding="utf-8"))
+
+
+def coefficient(table: str, name: str) -> float:
+    """The value of one row of a table, in the unit of the row.
+
+    >>> coefficient("air", "temperature_0")
+    288.15
+    """
+    return float(coefficients(table)[name]["value"])

@@ -6,7 +6,7 @@ from typing import cast
 
 from glidewright.base.fields import Quantity, quantities
 from glidewright.base.figure import Figure, Given
-from glidewright.data import coefficients
+from glidewright.data import coefficient
 from glidewright.domain.parts import Altimeter, Controller, Motor, Pack, Part, Propeller
 from glidewright.forecast.spread import from_given
 from glidewright.models.power import typical
@@ -43,7 +43,7 @@ def _no_load_current(part: Part) -> Estimate | None:
     motor = cast("Motor", part)
     if motor.kv_rad_per_Vs is None or motor.mass_kg is None:
         return None
-    reference_V = float(coefficients("motor")["no_load_reference_voltage"]["value"])
+    reference_V = coefficient("motor", "no_load_reference_voltage")
     voltage_V = motor.no_load_voltage_V.value if motor.no_load_voltage_V else reference_V
     return typical.typical_no_load_current(motor.kv_rad_per_Vs.value, motor.mass_kg.value, voltage_V)
 

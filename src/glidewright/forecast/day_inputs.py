@@ -14,6 +14,7 @@ from glidewright.forecast.aero_inputs import STATED_DRAG, aero_inputs, ceiling_i
 from glidewright.forecast.air import air_of
 from glidewright.forecast.missing import MissingValue
 from glidewright.forecast.spread import Input, Kind, from_band, from_field, from_given
+from glidewright.forecast.usual import usual
 
 _POLAR: dict[str, tuple[str, Kind]] = {
     "drag_zero": ("drag of the airframe", "factor"),
@@ -24,22 +25,15 @@ _POLAR: dict[str, tuple[str, Kind]] = {
 _GLIDES = "time a few straight glides in still air"
 _SAMPLE_TIMER_S = Given(value=0.0, grade="typical", because="finger on a stick timer")
 _LAUNCH = coefficients("launch")
-_SAMPLE_DEVICE_S = Given(
-    value=_LAUNCH["stop_by_device"]["value"],
-    low=_LAUNCH["stop_by_device"]["low"],
-    high=_LAUNCH["stop_by_device"]["high"],
-    grade="typical",
-    because="the device stops the motor itself",
-)
+_SAMPLE_DEVICE_S = usual("launch", "stop_by_device", "the device stops the motor itself")
 _HEIGHT_ERROR_M: float = _LAUNCH["height_error"]["value"]
 _BEST_SPEED = Given(value=1.0, grade="typical", because="the best speed, held by eye")
 
 
 def typical(name: str) -> Given:
     """The packaged stand-in for an airframe value, grade ``typical``."""
-    row = coefficients("airframe_typical")[name]
-    because = f"typical of light two-metre models: {row['valid']}"
-    return Given(value=row["value"], low=row["low"], high=row["high"], grade="typical", because=because)
+    because = f"typical of light two-metre models: {coefficients('airframe_typical')[name]['valid']}"
+    return usual("airframe_typical", name, because)
 
 
 def airframe_inputs(airframe: Airframe, day: Field) -> tuple[list[Input], list[MissingValue]]:

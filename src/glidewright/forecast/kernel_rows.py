@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from glidewright.data import coefficients
+from glidewright.data import coefficient
 from glidewright.data.standard_air import ISA_LAPSE_K_m
 from glidewright.forecast.aero_inputs import (
     Aero,
@@ -53,9 +53,9 @@ class Orders:
     run_from_release: bool
 
 
-NOMINAL_CELL_V: float = coefficients("pack")["nominal_voltage"]["value"]
-STEEPEST_DIVE_RAD: float = coefficients("launch")["steepest_dive"]["value"]
-LOWEST_POWERED_PATH_RAD: float = coefficients("launch")["lowest_powered_path"]["value"]
+NOMINAL_CELL_V: float = coefficient("pack", "nominal_voltage")
+STEEPEST_DIVE_RAD: float = coefficient("launch", "steepest_dive")
+LOWEST_POWERED_PATH_RAD: float = coefficient("launch", "lowest_powered_path")
 LOWEST_RELEASE_M = 0.01  # a model released on the ground would have landed before it flies
 
 
@@ -92,7 +92,7 @@ def power_rows(setup: Setup, power: PowerInputs) -> Array:
     return power_matrix(
         motor_kv_rad_per_Vs=kv / gear,
         motor_resistance_ohm=resistance,
-        motor_copper_coefficient_per_K=coefficients("motor")["copper_rise"]["value"],
+        motor_copper_coefficient_per_K=coefficient("motor", "copper_rise"),
         motor_no_load_current_A=idle,
         motor_no_load_speed_rad_s=kv * np.maximum(volts - resistance * idle, 0.5 * volts) / gear,
         motor_no_load_linear_share=np.clip(setup["motor.loss_slope"], 0.0, 1.0),

@@ -6,7 +6,7 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from glidewright.data import coefficients
+from glidewright.data import coefficient
 from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.model import Model
 from glidewright.domain.parts import Altimeter
@@ -19,8 +19,8 @@ from glidewright.models.launch.climb_speed import best_climb_speed_m_s
 
 Array = NDArray[np.float64]
 
-DEFAULT_RUN_S: float = coefficients("launch")["motor_run"]["value"]  # assumed, and said so
-DEFAULT_WINDOW_S: float = coefficients("launch")["window"]["value"]
+DEFAULT_RUN_S: float = coefficient("launch", "motor_run")  # assumed, and said so
+DEFAULT_WINDOW_S: float = coefficient("launch", "window")
 
 
 def launch_orders(

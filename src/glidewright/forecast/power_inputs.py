@@ -6,11 +6,12 @@ from dataclasses import dataclass
 from glidewright.base.errors import OutsideModelError
 from glidewright.base.fields import quantities
 from glidewright.base.figure import Given, Grade, worst_grade
-from glidewright.data import coefficients
+from glidewright.data import coefficient, coefficients
 from glidewright.domain.model import Model
 from glidewright.domain.parts import Altimeter, Controller, Motor, Pack, Part, Propeller, Receiver, Servo
 from glidewright.forecast.missing import MissingValue
 from glidewright.forecast.spread import Z90, Input, from_band, from_field
+from glidewright.forecast.usual import usual
 from glidewright.models.power import typical
 from glidewright.models.power.propeller import PropellerCurve, propeller_curve
 from glidewright.models.power.propeller_yoke import curve_on_yoke, folding_geometry
@@ -18,8 +19,7 @@ from glidewright.models.power.typical import Estimate
 
 
 def _usual(name: str) -> Given:
-    row = coefficients("controller")[name]
-    return Given(value=row["value"], low=row["low"], high=row["high"], grade="typical", because=row["where"])
+    return usual("controller", name, str(coefficients("controller")[name]["where"]))
 
 
 SUPPLY_VOLTAGE_V = _usual("servo_supply_voltage")
@@ -143,10 +143,7 @@ def _motor(collect: _Collector, motor: Motor) -> None:
     )
     cooling = typical.typical_motor_conductance(mass, diameter, length)
     collect.always_typical("motor.cooling", "cooling of the motor", cooling)
-    row = coefficients("motor")["no_load_speed_share"]
-    share = Given(
-        value=row["value"], low=row["low"], high=row["high"], grade="typical", because=row["method"]
-    )
+    share = usual("motor", "no_load_speed_share")
     collect.entries.append(
         from_band("motor.loss_slope", "growth of idle losses", share, "factor", typical.IDLE_READING)
     )
@@ -156,7 +153,7 @@ def no_load_voltage_V(motor: Motor) -> float:
     """Voltage at which the no-load current holds: the stated one, else that of most data sheets."""
     if motor.no_load_voltage_V is not None:
         return motor.no_load_voltage_V.value
-    return float(coefficients("motor")["no_load_reference_voltage"]["value"])
+    return coefficient("motor", "no_load_reference_voltage")
 
 
 def _controller(collect: _Collector, controller: Controller) -> None:
@@ -208,11 +205,7 @@ def _pack(collect: _Collector, pack: Pack) -> None:
         ("slow_time", "pack.relaxation", "recovery time of the pack"),
         ("temperature_rise", "pack.cold", "growth of pack resistance in the cold"),
     ):
-        row = table[key]
-        given = Given(
-            value=row["value"], low=row["low"], high=row["high"], grade="typical", because=row["method"]
-        )
-        collect.entries.append(from_band(name, title, given, "factor", typical.PACK_READING))
+        collect.entries.append(from_band(name, title, usual("pack", key), "factor", typical.PACK_READING))
 
 
 def _radio(collect: _Collector, model: Model) -> None:
@@ -239,8 +232,7 @@ def _radio(collect: _Collector, model: Model) -> None:
     collect.entries.append(
         from_band("radio.current", "current of the radio", given, "factor", typical.SERVO_READING)
     )
-    row = coefficients("controller")["part_load_factor"]
-    loss = Given(value=row["value"], low=row["low"], high=row["high"], grade="typical", because=row["method"])
+    loss = usual("controller", "part_load_factor")
     collect.entries.append(from_band("controller.part_load", "part-load loss", loss, "offset"))
 
 

@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from glidewright.base.figure import Figure
 from glidewright.base.units import unit
-from glidewright.data import coefficients
+from glidewright.data import coefficient
 from glidewright.forecast.aero_results import aero_results
 from glidewright.forecast.causes import Causes
 from glidewright.forecast.flights import ManyLaunches, first_launch, many_launches
@@ -24,7 +24,7 @@ from glidewright.models.power.kernel import operating_points
 Array = NDArray[np.float64]
 
 SPEED_STEPS = 13
-FULL_CELL_V: float = coefficients("pack")["full_voltage"]["value"]
+FULL_CELL_V: float = coefficient("pack", "full_voltage")
 GUESSED_CLIMB_SPEED_M_S = 8.0
 
 

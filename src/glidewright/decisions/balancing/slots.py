@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from glidewright.data import coefficients
+from glidewright.data import coefficient
 from glidewright.decisions.balancing.known import Known
 from glidewright.decisions.balancing.places import bay_around, bays_for
 from glidewright.domain.model import Item, Model
@@ -82,7 +82,7 @@ class Choice:
 
 def work_s(name: str) -> float:
     """Time that a change takes, s."""
-    return float(coefficients("balance_work")[name]["value"])
+    return coefficient("balance_work", name)
 
 
 def cost_of(part: Part | None) -> float:

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from glidewright.base.figure import Figure, Given
 from glidewright.base.wording import chance_text, exact_text, percent_text
 from glidewright.calibration.pack_charges import ChargeReading, readings_of
-from glidewright.data import coefficients
+from glidewright.data import coefficient
 from glidewright.decisions.calibrating.nouns import ChargeRow, PackRow
 from glidewright.domain.logbook import Flight, PackCharge
 from glidewright.domain.model import Model
@@ -86,7 +86,7 @@ def _stated(charge: PackCharge, field: str, given: Given | None, unit: str, show
 
 
 def _age(name: str) -> float:
-    return float(coefficients("pack_age")[name]["value"])
+    return coefficient("pack_age", name)
 
 
 def _ratio(values: Sequence[Array | None]) -> Array | None:

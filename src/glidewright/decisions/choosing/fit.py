@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from glidewright.base.figure import Given
 from glidewright.base.wording import plain_text
-from glidewright.data import coefficients
+from glidewright.data import coefficient, coefficients
 from glidewright.decisions.balancing.places import bay_around, fits
 from glidewright.decisions.choosing.axes import CONTROLLER, MOTOR, PACK, PROPELLER, SERVOS, Axes, Option
 from glidewright.decisions.choosing.builds import on_yoke
@@ -173,7 +173,7 @@ def room_for_blades_m(model: Model) -> float | None:
     geometry, propeller = model.airframe.geometry, model.first(Propeller)
     if geometry is None or propeller is None or propeller.x_m is None:
         return None
-    gap = float(coefficients("choose")["blade_to_wing"]["value"])
+    gap = coefficient("choose", "blade_to_wing")
     room = geometry.wing.x_m.value - gap - propeller.x_m.value
     return room if room > 0.0 else None
 

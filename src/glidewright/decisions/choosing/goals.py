@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from glidewright.base.errors import InputError, Problem, nearest
 from glidewright.base.units import unit
 from glidewright.base.wording import digits, unit_text
-from glidewright.data import coefficients
+from glidewright.data import coefficient
 
 Array = NDArray[np.float64]
 
@@ -52,7 +52,7 @@ class Goal:
 
 
 def _step(name: str) -> float:
-    return float(coefficients("choose")[name]["value"])
+    return coefficient("choose", name)
 
 
 def _goals() -> Mapping[str, Goal]:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from glidewright.data import coefficients
+from glidewright.data import coefficient
 from glidewright.decisions.balancing.places import MOST_BALLAST_KG, bay_around, bays_for, body_ends
 from glidewright.decisions.balancing.search import aim_for
 from glidewright.decisions.choosing.axes import MOTOR, PACK, PROPELLER, Axes
@@ -110,7 +110,7 @@ class Places:
         ahead = mass_kg * self.aim_m[0] - moment_kg_m
         if self.ends_m is None:
             return np.where(behind > 0.0, math.inf, zeros), np.where(ahead > 0.0, math.inf, zeros)
-        step = float(coefficients("choose")["ballast_step"]["value"])
+        step = coefficient("choose", "ballast_step")
         nose_arm, tail_arm = self.aim_m[1] - self.ends_m[0], self.ends_m[1] - self.aim_m[0]
         nose = np.where(behind > 0.0, behind / nose_arm if nose_arm > 0.0 else math.inf, 0.0)
         tail = np.where(ahead > 0.0, ahead / tail_arm if tail_arm > 0.0 else math.inf, 0.0)
@@ -162,7 +162,7 @@ def _pack_shifts(model: Model, item: Item, part: Part) -> list[float]:
     if item.part.x_m is None:
         return [0.0]
     here = item.part.x_m.value
-    step = float(coefficients("choose")["place_step"]["value"])
+    step = coefficient("choose", "place_step")
     spans = list(bays_for(model, item, part))
     around = bay_around(model, item)
     stays = around is None or any(bay == around and low <= here <= high for bay, (low, high) in spans)
@@ -176,7 +176,7 @@ def _motor_shifts(model: Model, item: Item, part: Part) -> list[float]:
     if item.part.x_m is None:
         return [0.0]
     here = item.part.x_m.value
-    step = 2.0 * float(coefficients("choose")["place_step"]["value"])
+    step = 2.0 * coefficient("choose", "place_step")
     moved = {
         round(x - here, 6)
         for _, (low, high) in bays_for(model, item, part)

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from glidewright.base.wording import exact_text, median_text, plain_text
-from glidewright.data import coefficients
+from glidewright.data import coefficient
 from glidewright.decisions.nouns import NamedFigure
 from glidewright.decisions.planning.nouns import PlanStep
 from glidewright.decisions.planning.sight import Sight, asked, height_to_keep_m, practice, practised
@@ -129,7 +129,7 @@ def _heights(sight: Sight, run_s: float) -> list[NamedFigure]:
 
 
 def _hottest() -> str:
-    return plain_text(float(coefficients("practice_limits")["motor_case_temperature"]["value"]), "°C")
+    return plain_text(coefficient("practice_limits", "motor_case_temperature"), "°C")
 
 
 def _trim(sight: Sight) -> PlanStep:

@@ -12,7 +12,7 @@ from glidewright.base.fields import quantities
 from glidewright.base.figure import Figure
 from glidewright.base.units import unit
 from glidewright.base.wording import exact_text
-from glidewright.data import coefficients
+from glidewright.data import coefficient, coefficients
 from glidewright.decisions.balancing.known import Known, known_part
 from glidewright.decisions.balancing.stations import lateral, stations
 from glidewright.decisions.launch_answer import launch_answer
@@ -115,7 +115,7 @@ class Sight:
 
 def practice(name: str) -> float:
     """A number of the trade's test practice, SI."""
-    return float(coefficients("test_practice")[name]["value"])
+    return coefficient("test_practice", name)
 
 
 def practised(name: str, title: str, key: str, shown: str) -> NamedFigure:

@@ -7,12 +7,12 @@ from numpy.typing import NDArray
 
 from glidewright.base.figure import Figure
 from glidewright.base.wording import digits, exact_text, percent_text, plain_text
+from glidewright.data import coefficient
 from glidewright.decisions.gliding.brake import STALL_SHARE, Braking
 from glidewright.decisions.gliding.handling_edges import elevator_edge_chord_m
 from glidewright.decisions.nouns import Series
 from glidewright.decisions.planning.sight import height_to_keep_m
-from glidewright.decisions.planning.sight import practice as test_practice
-from glidewright.decisions.steering.flight import Flown, practice
+from glidewright.decisions.steering.flight import Flown
 from glidewright.decisions.steering.nouns import BrakeStep, BrakeUse, Mistake
 from glidewright.decisions.steering.open_brake import (
     Approach,
@@ -118,8 +118,8 @@ def _mistakes(approach: Approach, full: Opened) -> Iterator[Mistake]:
     height, fastest = mistake_flown(approach, full)
     title = "Opened fully at the approach speed, no elevator with it"
     yield Mistake(title=title, height=figure(height, "m"), fastest=figure(fastest, "m/s"))
-    stall, again = stall_open_m_s(approach, full), test_practice("stall_speed_share")
-    fall = stall_height_m(stall, again, test_practice("stall_path_rad"))
+    stall, again = stall_open_m_s(approach, full), coefficient("test_practice", "stall_speed_share")
+    fall = stall_height_m(stall, again, coefficient("test_practice", "stall_path_rad"))
     yield Mistake(
         title="Stalled with the brake full",
         height=figure(fall, "m"),
@@ -158,7 +158,7 @@ def _test(approach: Approach, full: Opened, height_m: float, elevator: Rig | Non
 
 def _steep(full: Opened) -> str:
     """How the full brake stands to what full-size sailplanes must reach."""
-    wanted = practice("steep_enough", "brake")
+    wanted = coefficient("brake", "steep_enough")
     ratio = float(np.median(1.0 / np.tan(full.path_rad)))
     word = "steeper" if ratio < wanted else "flatter"
     return (

@@ -7,7 +7,7 @@ import numpy as np
 
 from glidewright.base.errors import Problem
 from glidewright.base.wording import plain_text
-from glidewright.data import coefficients
+from glidewright.data import coefficient
 from glidewright.decisions.steering.rig import Rig
 from glidewright.domain.control import Control
 
@@ -29,7 +29,7 @@ def _where(control: Control, key: str) -> str:
 def _as_stated(rig: Rig) -> Iterator[Problem]:
     control, values = rig.control, {name: float(row[0]) for name, row in rig.values.items()}
     ahead, horn = values["horn_ahead_m"], values["horn_m"]
-    most = coefficients("control")["horn_behind_share"]["value"] * horn
+    most = coefficient("control", "horn_behind_share") * horn
     if not rig.is_spoiler and -ahead > most:
         yield Problem(
             _where(control, "horn_ahead_mm"),

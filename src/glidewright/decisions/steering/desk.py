@@ -7,8 +7,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glidewright.base.errors import InputError, Problem
-from glidewright.base.figure import Figure, Given
-from glidewright.data import coefficients
+from glidewright.base.figure import Figure
+from glidewright.data import coefficient, coefficients
 from glidewright.decisions.extra_inputs import Extra, banded, extra_inputs
 from glidewright.decisions.steering.checks import rig_problems
 from glidewright.decisions.steering.hinges import hinge_of
@@ -19,6 +19,7 @@ from glidewright.domain.parts import Linkage, Servo
 from glidewright.forecast.missing import MissingValue
 from glidewright.forecast.predict import Forecast
 from glidewright.forecast.spread import Input, Kind, from_band, from_field
+from glidewright.forecast.usual import stand_in
 
 Array = NDArray[np.float64]
 LINE = "line"
@@ -71,7 +72,7 @@ class Desk:
     def steps(self) -> float:
         """Steps of the transmitter from end to end."""
         stated = self.model.steering.steps
-        return float(coefficients("control")["steps"]["value"]) if stated is None else float(stated)
+        return coefficient("control", "steps") if stated is None else float(stated)
 
 
 def desk_of(found: Forecast) -> Desk:
@@ -108,13 +109,6 @@ def _refuse_impossible(model: Model, entries: list[Input], found: Forecast) -> N
         raise InputError(problems)
 
 
-def usual(name: str, table: str = "control") -> Given:
-    """The packaged stand-in of a row as a number with its band."""
-    row = coefficients(table)[name]
-    because = f"{row['source']}: {row['valid']}"
-    return Given(value=row["value"], low=row["low"], high=row["high"], grade="typical", because=because)
-
-
 def _common(model: Model) -> Iterator[Input]:
     """What all surfaces share: real flaps against theory, friction, the dive, the pilot, the brake."""
     for row, title, kind in _ROWS:
@@ -132,7 +126,7 @@ def _common(model: Model) -> Iterator[Input]:
         if getattr(model.steering, field) is not None:
             yield from_field(model.steering, field, name, title, narrows)
         else:
-            yield from_band(name, title, usual(field), "factor", narrows)
+            yield from_band(name, title, stand_in("control", field), "factor", narrows)
 
 
 def _build_inputs(model: Model) -> Iterator[Input]:
@@ -172,10 +166,14 @@ def _rod_inputs(model: Model) -> Iterator[Input]:
 def _missing(model: Model) -> Iterator[MissingValue]:
     """Values of the steering that stand in."""
     if model.steering.dive_speed_m_s is None:
-        entry = from_band("steering.dive_speed_m_s", "dive speed", usual("dive_speed_m_s"), "factor")
+        entry = from_band(
+            "steering.dive_speed_m_s", "dive speed", stand_in("control", "dive_speed_m_s"), "factor"
+        )
         yield MissingValue(Steering.table, "dive speed", "dive_speed_m_per_s", entry, "m/s", "say it")
     if model.steering.steps is None:
-        entry = from_band("steering.steps", "steps of the transmitter", usual("steps"), "factor")
+        entry = from_band(
+            "steering.steps", "steps of the transmitter", stand_in("control", "steps"), "factor"
+        )
         yield MissingValue(Steering.table, "steps of the transmitter", "steps", entry, "", "its manual")
 
 

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from glidewright.base.figure import Figure
 from glidewright.base.units import unit
 from glidewright.base.wording import digits, percent_text, plain_text
-from glidewright.data import coefficients
+from glidewright.data import coefficient
 from glidewright.decisions.steering.desk import Desk
 from glidewright.decisions.steering.linkage import least_rod_angle
 from glidewright.decisions.steering.loads import dive_loads, margin_of
@@ -34,10 +34,6 @@ def findings(
     if supply is not None:
         found += _supply(supply)
     return tuple(found)
-
-
-def _row(name: str) -> float:
-    return float(coefficients("control")[name]["value"])
 
 
 def _finding(
@@ -69,7 +65,7 @@ def _of_linkage(desk: Desk, rig: Rig, answer: LinkageAnswer) -> Iterator[Finding
     label = rig.control.label
     name = label.replace(" ", "_")
     yield from _torque(desk, rig, name, label)
-    least = _row("least_rod_angle_rad")
+    least = coefficient("control", "least_rod_angle_rad")
     ends = (1.0,) if rig.is_spoiler else (1.0, -1.0)
     angles = np.stack([least_rod_angle(rig, end) for end in ends])
     angle = np.nan_to_num(angles, nan=0.0).min(axis=0)
@@ -92,7 +88,7 @@ def _torque(desk: Desk, rig: Rig, name: str, label: str) -> Iterator[Finding]:
     margin = None if loads is None else margin_of(desk, rig.servo, loads.torque_Nm)
     if margin is None:
         return
-    wanted = _row("torque_margin")
+    wanted = coefficient("control", "torque_margin")
     yield _finding(
         f"{name}_torque",
         f"Torque margin of the {label} servo",
@@ -128,7 +124,7 @@ def _play(rig: Rig, answer: LinkageAnswer, name: str, label: str) -> Iterator[Fi
     play = answer.play
     if row is None or play.value is None:
         return
-    most = _row(row)
+    most = coefficient("control", row)
     yield _finding(
         f"{name}_play",
         f"Play of the {label}",
@@ -144,7 +140,7 @@ def _rod(answer: LinkageAnswer, name: str, label: str) -> Iterator[Finding]:
     margin = answer.rod.margin
     if margin.value is None:
         return
-    wanted = _row("buckling_margin")
+    wanted = coefficient("control", "buckling_margin")
     yield _finding(
         f"{name}_rod",
         f"Buckling margin of the {label} rod",

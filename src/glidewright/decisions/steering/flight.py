@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from glidewright.data import coefficients
+from glidewright.data import coefficient
 from glidewright.decisions.gliding.flight import Flight, flight_of
 from glidewright.decisions.gliding.handling_flow import SEEN, Handled, handled_at, with_faults
 from glidewright.decisions.gliding.handling_modes import TURN_TIME_S, lateral_of, push_of
@@ -122,7 +122,7 @@ def flown_of(desk: Desk) -> Flown | str:
     effect = {
         name: flaps if faulty.has_flap(name) else np.ones_like(flaps) for name in ("elevator", "rudder")
     }
-    shares = (practice("approach_over_stall"), practice("fast_over_stall"))
+    shares = (coefficient("control", "approach_over_stall"), coefficient("control", "fast_over_stall"))
     speeds = (slow, *(share * stall for share in shares))
     handled = [handled_at(found, flight, faulty, speed) for speed in speeds]
     return Flown(desk, flight, flow, faulty, handled[0], handled[1], handled[2], effect)
@@ -130,9 +130,4 @@ def flown_of(desk: Desk) -> Flown | str:
 
 def slowest_m_s(flown: Flown) -> Array:
     """The slowest airspeed that the elevator must hold, just above the stall."""
-    return practice("slowest_over_stall") * flown.stall_m_s
-
-
-def practice(name: str, table: str = "control") -> float:
-    """The value of a packaged row."""
-    return float(coefficients(table)[name]["value"])
+    return coefficient("control", "slowest_over_stall") * flown.stall_m_s

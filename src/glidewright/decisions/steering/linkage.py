@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from glidewright.base.figure import Figure
 from glidewright.base.wording import plain_text
-from glidewright.data import coefficients
+from glidewright.data import coefficient
 from glidewright.decisions.nouns import NamedFigure, Series
 from glidewright.decisions.steering.desk import Desk
 from glidewright.decisions.steering.loads import load_rows, rod_answer
@@ -151,7 +151,7 @@ def _gap_loss(desk: Desk, rig: Rig) -> Figure:
         return Figure.unknown("1", "%", "hinge_gap_mm is not stated")
     if rig.hinge is None or rig.is_spoiler:
         return Figure.unknown("1", "%", _NO_SHAPE if rig.hinge is None else "a blade has no hinge gap")
-    reference = coefficients("control")["gap_reference"]["value"]
+    reference = coefficient("control", "gap_reference")
     return desk.figure(gap.value / rig.hinge.chord_m / reference * desk["control.gap_loss"], "%")
 
 

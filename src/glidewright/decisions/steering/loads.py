@@ -7,8 +7,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glidewright.base.figure import Figure
+from glidewright.data import coefficient
 from glidewright.decisions.steering.desk import LINE, Desk, diameter_of
-from glidewright.decisions.steering.flight import practice
 from glidewright.decisions.steering.hinges import Hinge
 from glidewright.decisions.steering.nouns import LoadRow, Rod
 from glidewright.decisions.steering.rig import Rig
@@ -81,7 +81,7 @@ def moment_Nm(desk: Desk, hinge: Hinge, deflection_rad: Array, airspeed_m_s: Arr
         return np.broadcast_to(moment, deflection_rad.shape).copy()
     if hinge.slopes is None:
         off = np.abs(desk["control.pivot_off"])[:, None] * hinge.chord_m
-        slope = practice("all_moving_lift_slope")
+        slope = coefficient("control", "all_moving_lift_slope")
         moment = all_moving_moment_Nm(hinge.area_m2, slope, off, deflection_rad + gust, pressure)
     else:
         factor = desk["control.hinge_factor"][:, None]
@@ -103,14 +103,14 @@ def _conditions(desk: Desk, rig: Rig) -> Iterator[tuple[str, Array, float]]:
     stall = desk.found.prediction.draws("stall_speed_m_s")
     launch = desk.found.prediction.draws("highest_airspeed_m_s")
     if stall is not None:
-        yield "approach", practice("loads_over_stall") * stall, 1.0
+        yield "approach", coefficient("control", "loads_over_stall") * stall, 1.0
     if launch is not None and not rig.is_spoiler:
         yield "launch", launch, 1.0
     yield "dive", desk["steering.dive_speed_m_s"], _dive_share()
 
 
 def _dive_share() -> float:
-    return practice("dive_share")
+    return coefficient("control", "dive_share")
 
 
 def _row(desk: Desk, rig: Rig, title: str, speed: Array, travel: float) -> LoadRow:
@@ -275,4 +275,4 @@ def _warmth(desk: Desk, rig: Rig, lever: Array) -> Array | None:
 
 def needed_margin() -> float:
     """Torque margin that flyers keep to."""
-    return practice("torque_margin")
+    return coefficient("control", "torque_margin")

@@ -9,7 +9,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from glidewright.base.fields import quantities
 from glidewright.base.figure import Given
-from glidewright.data import coefficients
+from glidewright.data import coefficient
 from glidewright.decisions.steering.hinges import Hinge
 from glidewright.domain.control import Control
 from glidewright.domain.model import Model
@@ -17,6 +17,7 @@ from glidewright.domain.parts import Linkage, Servo
 from glidewright.forecast.missing import MissingValue
 from glidewright.forecast.predict import Forecast
 from glidewright.forecast.spread import Input, from_band, from_field
+from glidewright.forecast.usual import stand_in
 from glidewright.models.control.fourbar import Linkage as Chain
 from glidewright.models.control.fourbar import Position, length_between_m, position, servo_angle_rad
 from glidewright.models.control.stick import share_of_travel
@@ -198,11 +199,8 @@ class _Collector:
         self.inputs.append(from_field(stand_in, field, self.name(field), label))
 
     def usual(self, field: str, row: str, title: str, narrows: str) -> Input:
-        known = coefficients("control")[row]
-        given = Given(value=known["value"], low=known["low"], high=known["high"], grade="typical",
-                      because=f"{known['source']}: {known['valid']}")  # fmt: skip
         label = f"{title}, {self.control.label}"
-        self.inputs.append(from_band(self.name(field), label, given, "factor", narrows))
+        self.inputs.append(from_band(self.name(field), label, stand_in("control", row), "factor", narrows))
         return self.inputs[-1]
 
     def stated_or_usual(self, field: str, row: str, title: str, narrows: str) -> None:
@@ -231,7 +229,7 @@ def rig_of(
     length = values.get("rod_length_m")
     if length is None:
         row = "rod_short_m" if control.surface == SPOILER else "rod_long_m"
-        usual = float(coefficients("control")[row]["value"])
+        usual = coefficient("control", row)
         length = np.full_like(lean, usual) if needed is None else needed
     chain = Chain(
         arm_m=values["arm_m"][:, None],

@@ -8,11 +8,11 @@ from numpy.typing import NDArray
 
 from glidewright.base.figure import Figure
 from glidewright.base.wording import median_text, percent_text, plain_text
-from glidewright.data import coefficients
+from glidewright.data import coefficient, coefficients
 from glidewright.decisions.gliding.handling_edges import elevator_edge_chord_m, rudder_edge_chord_m
 from glidewright.decisions.nouns import NamedFigure
 from glidewright.decisions.steering.brake import travel_of
-from glidewright.decisions.steering.flight import Flown, practice, slowest_m_s
+from glidewright.decisions.steering.flight import Flown, slowest_m_s
 from glidewright.decisions.steering.nouns import BrakeUse, Mix, Need, StickCurve, Throw
 from glidewright.decisions.steering.rig import Rig, first_of
 from glidewright.models.aero.steering import edge_travel_m
@@ -66,17 +66,18 @@ def elevator_rig(flown: Flown) -> Rig | None:
 
 
 def _elevator(flown: Flown, brake: BrakeUse | None, edge_m: float) -> Iterator[_Wanted]:
-    reserve, figure = practice("throw_reserve"), flown.desk.figure
+    reserve, figure = coefficient("control", "throw_reserve"), flown.desk.figure
     slow = -flown.trim_rad(slowest_m_s(flown))
     approach = -flown.trim_rad(flown.approach.airspeed_m_s)
-    flare = approach - flown.pull_rad(flown.approach, practice("flare_load", "brake"))
+    flare = approach - flown.pull_rad(flown.approach, coefficient("brake", "flare_load"))
     with_brake = np.zeros_like(flare)
     if brake is not None and brake.steps[-1].compensation.value is not None:
         with_brake = np.full_like(flare, max(0.0, -brake.steps[-1].compensation.value))
     dive = flown.trim_rad(flown.first("steering.dive_speed_m_s"))
     up_most = np.maximum(np.maximum(slow, flare + with_brake), 0.0)
     up = reserve * up_most
-    down = np.maximum(reserve * np.nan_to_num(dive, nan=0.0), practice("down_over_up") * up)
+    down_over_up = coefficient("control", "down_over_up")
+    down = np.maximum(reserve * np.nan_to_num(dive, nan=0.0), down_over_up * up)
     low, high = (plain_text(practice_band("practice_elevator_edge_m")[end], "mm") for end in (0, 1))
     usual = f"flyers use {low} to {high} each way at the trailing edge"
     why = f"the largest need with a reserve of {percent_text(reserve - 1.0)}"
@@ -91,18 +92,18 @@ def _elevator(flown: Flown, brake: BrakeUse | None, edge_m: float) -> Iterator[_
         ups.append(need("flare with the brake full", flare + with_brake))
     yield _Wanted("elevator", "up", up, np.maximum(slow, flare), tuple(ups), why, usual)
     downs = (need("hold the dive speed", dive),)
-    why = f"the dive, and not less than {percent_text(practice('down_over_up'))} of the way up: to push out"
+    why = f"the dive, and not less than {percent_text(down_over_up)} of the way up: to push out"
     yield _Wanted("elevator", "down", down, np.maximum(np.nan_to_num(dive, nan=0.0), 0.0), downs, why, usual)
 
 
 def _rudder(flown: Flown, edge_m: float) -> Iterator[_Wanted]:
-    bank = practice("turn_bank_rad")
+    bank, most = coefficient("control", "turn_bank_rad"), coefficient("control", "most_rudder_rad")
     wanted = bank / flown.bank_per_rudder()
-    held = np.minimum(wanted, practice("most_rudder_rad"))
+    held = np.minimum(wanted, most)
     figure = flown.desk.figure
     title = f"{plain_text(bank, '°')} of bank in two seconds at least sink"
     need = Need(title=title, deflection=figure(wanted, "°"), edge=figure(edge_travel_m(wanted, edge_m), "mm"))
-    why = f"to enter a turn, held at {plain_text(practice('most_rudder_rad'), '°')}: more hardly adds force"
+    why = f"to enter a turn, held at {plain_text(most, '°')}: more hardly adds force"
     low, high = (plain_text(end, "°") for end in practice_band("practice_rudder_rad"))
     usual = f"flyers use {low} to {high} each way"
     for way in ("left", "right"):
@@ -118,7 +119,7 @@ def practice_band(name: str) -> tuple[float, float]:
 def _throw(flown: Flown, wanted: _Wanted, rig: Rig | None, edge_m: float) -> Throw:
     figure = flown.desk.figure
     needed = float(np.median(wanted.first_rad) / np.median(wanted.full_rad))
-    first = min(max(practice("first_flight_rate"), needed), 1.0)
+    first = min(max(coefficient("control", "first_flight_rate"), needed), 1.0)
     share, reached = _travel(rig, wanted.way, wanted.full_rad)
     first_share, _ = _travel(rig, wanted.way, first * wanted.full_rad)
     unknown = Figure.unknown("1", "%", _NO_LINKAGE)
@@ -176,12 +177,12 @@ def trims(flown: Flown) -> tuple[NamedFigure, ...]:
 def stick_curves(flown: Flown, found: Sequence[Throw]) -> tuple[StickCurve, ...]:
     """Exponential of the elevator from what a tenth of stick does when fast; of the rudder as usual."""
     low, high = practice_band("exponential")
-    usual = practice("exponential")
+    usual = coefficient("control", "exponential")
     curves = []
     up = next((one for one in found if one.control == "elevator" and one.way == "up"), None)
     if up is not None and up.deflection.value is not None:
         load = _TENTH * up.deflection.value / np.abs(flown.pull_rad(flown.fast, 1.0))
-        allowed = practice("tenth_of_stick_load")
+        allowed = coefficient("control", "tenth_of_stick_load")
         share = softening_for(load, allowed, low, high)
         fast = plain_text(float(np.median(flown.fast.airspeed_m_s)), "m/s")
         why = (
