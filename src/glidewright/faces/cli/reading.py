@@ -1,21 +1,24 @@
 """Reading a log from the command line: what the pilot says of it, the question on its columns, entering."""
 
 import sys
+from contextlib import nullcontext
 from dataclasses import dataclass
 from pathlib import Path
 
 from glidewright.base.door import read_noun
 from glidewright.base.errors import InputError, Problem
-from glidewright.decisions.read import Reading, ReadRequest, nothing_read, run
+from glidewright.decisions.read import Reading, ReadRequest, nothing_read, of_day, run
 from glidewright.decisions.reading.nouns import LoggedFlight, ReadResult
 from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.logbook import Flight, SetUp, Weather
 from glidewright.domain.model import Model
 from glidewright.domain.raw_log import RawLog
+from glidewright.faces.cli.first_run import say_first_run
+from glidewright.faces.cli.model_and_class import model_and_class
 from glidewright.faces.cli.output import write
 from glidewright.store.channel_maps import read_maps
 from glidewright.store.entering import enter_log, forget_log
-from glidewright.store.logbook import Logbook
+from glidewright.store.logbook import LOGBOOK_FILE, Logbook, logbook_url
 from glidewright.store.raw_logs import kept_name, read_raw
 
 _YES = ("y", "yes", "j", "ja", "o", "oui", "s", "si", "sì")
@@ -36,7 +39,43 @@ class Pilot:
     target_time_s: float | None = None
 
 
-def read_and_enter(
+def told_by(
+    folder: Path,
+    file: Path | None,
+    pilot: Pilot,
+    place: str,
+    *,
+    accept: bool,
+    look: bool,
+    forget: bool,
+    may_ask: bool,
+) -> ReadResult:
+    """What a log tells, entered; without a log what a day of the logbook tells.
+
+    place: file or URL of the logbook, empty for that of the folder; accept: its columns are read as shown;
+    look: nothing is written; forget: the log is taken out; may_ask: a person may be asked. Raises InputError.
+    """
+    model, rule = model_and_class(folder)
+    if file is None and not pilot.day:
+        message = "must be a log, or --day a day of the logbook; neither came; name one of them"
+        raise InputError(Problem("FILE", message))
+    if file is None and forget:
+        raise InputError(Problem("FILE", "must be the log that is to be taken out; none came; name it"))
+    say_first_run()
+    # who only looks leaves no new logbook behind
+    has_book = bool(place) or not look or (folder / LOGBOOK_FILE).exists()
+    with Logbook(logbook_url(folder, place)) if has_book else nullcontext() as book:
+        if file is None:
+            flights = () if book is None else book.flights(model.name)
+            return of_day(model, rule, flights, pilot.day, pilot.target_time_s)
+        if forget and book is not None:
+            return _forgotten(folder, model, file, book)
+        return _read_and_enter(
+            folder, model, rule, file, book, pilot, accept=accept, may_write=not look, may_ask=may_ask
+        )
+
+
+def _read_and_enter(
     folder: Path,
     model: Model,
     rule: ClassLimits | None,
@@ -75,7 +114,7 @@ def read_and_enter(
     return _told(result, folder, entered.path, entered.new)
 
 
-def forgotten(folder: Path, model: Model, file: Path, book: Logbook) -> ReadResult:
+def _forgotten(folder: Path, model: Model, file: Path, book: Logbook) -> ReadResult:
     """Take a log out of the logbook again."""
     raw = read_raw(file)
     count = forget_log(folder, book, model.name, raw)

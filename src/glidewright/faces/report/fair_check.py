@@ -11,50 +11,13 @@ def check_section(result: FairResult) -> Section | None:
     checked = [(one.name, one.check) for one in result.options if one.check is not None]
     rate = percent_text(result.wrong)
     if checked:
-        columns = (
-            Column("Option", is_number=False),
-            Column("Limit", "m"),
-            Column("Allowance", "m"),
-            Column("Found from", "m"),
-            Column("Margin as it is", "m"),
-            Column("True when cold", "m"),
-            Column("True when warm", "m"),
-        )
-        rows: list[tuple[Cell, ...]] = []
-        for name, check in checked:
-            own = next((row for row in check.rows if row.allowance_m == check.allowance.value), None)
-            rows.append(
-                (
-                    name,
-                    check.limit_m,
-                    check.allowance,
-                    None if own is None else own.excess_found,
-                    check.legal_over,
-                    check.true_cold.value,
-                    check.true_warm.value,
-                )
-            )
-        blocks.append(Table(columns, tuple(rows), note=_note(rate, checked[0][1].counted)))
+        blocks.append(_heights(checked, rate))
         blocks += [
             Details(f"Wrong verdicts by allowance: {name}", (_verdicts(check, rate),))
             for name, check in checked
         ]
     if result.climb_checks and result.climb_check_m_s is not None:
-        heads = (
-            Column("Window", "s"),
-            Column("Allowance", "m/s"),
-            Column("One window, no steps", "m/s"),
-        )
-        climbs: list[tuple[Cell, ...]] = [
-            (check.window_s, check.allowance, check.single_window) for check in result.climb_checks
-        ]
-        title = f"A climb limit of {exact_text(result.climb_check_m_s, 'm/s')}, read from a log"
-        note = (
-            f"Allowance that leaves a steady legal climb found over in {rate} of the checks: the steepest "
-            "window of the whole run, in whole steps of height. A limit without a stated window cannot be "
-            "checked."
-        )
-        blocks.append(Table(heads, tuple(climbs), title, note))
+        blocks.append(_climbs(result, result.climb_check_m_s, rate))
     if not blocks:
         return None
     lead = (
@@ -67,6 +30,53 @@ def check_section(result: FairResult) -> Section | None:
             "afterwards; the allowance is for a check by height alone."
         )
     return Section("check", "What a check can tell", lead, tuple(blocks))
+
+
+def _heights(checked: list[tuple[str, HeightCheck]], rate: str) -> Table:
+    """Allowances over the height limit, an option a line."""
+    columns = (
+        Column("Option", is_number=False),
+        Column("Limit", "m"),
+        Column("Allowance", "m"),
+        Column("Found from", "m"),
+        Column("Margin as it is", "m"),
+        Column("True when cold", "m"),
+        Column("True when warm", "m"),
+    )
+    rows: list[tuple[Cell, ...]] = []
+    for name, check in checked:
+        own = next((row for row in check.rows if row.allowance_m == check.allowance.value), None)
+        rows.append(
+            (
+                name,
+                check.limit_m,
+                check.allowance,
+                None if own is None else own.excess_found,
+                check.legal_over,
+                check.true_cold.value,
+                check.true_warm.value,
+            )
+        )
+    return Table(columns, tuple(rows), note=_note(rate, checked[0][1].counted))
+
+
+def _climbs(result: FairResult, limit_m_s: float, rate: str) -> Table:
+    """Allowances over a climb limit, a window a line."""
+    heads = (
+        Column("Window", "s"),
+        Column("Allowance", "m/s"),
+        Column("One window, no steps", "m/s"),
+    )
+    climbs: list[tuple[Cell, ...]] = [
+        (check.window_s, check.allowance, check.single_window) for check in result.climb_checks
+    ]
+    title = f"A climb limit of {exact_text(limit_m_s, 'm/s')}, read from a log"
+    note = (
+        f"Allowance that leaves a steady legal climb found over in {rate} of the checks: the steepest "
+        "window of the whole run, in whole steps of height. A limit without a stated window cannot be "
+        "checked."
+    )
+    return Table(heads, tuple(climbs), title, note)
 
 
 def _note(rate: str, counted: str) -> str:

@@ -179,27 +179,6 @@ def _wind(result: GlideResult) -> Section:
 
 def _circling(result: GlideResult) -> Section:
     thermal = result.thermal
-    banks = tuple(row.bank_rad for row in result.banks)
-
-    def line(name: str, title: str) -> Line:
-        figures = [getattr(row, name) for row in result.banks]
-        return Line.of(
-            title, banks, *([getattr(f, key) for f in figures] for key in ("value", "low", "high"))
-        )
-
-    at_30 = min(result.banks, key=lambda row: abs(row.bank_rad - 0.5236))
-    chart = LineChart(
-        "circling",
-        "Circling over bank",
-        f"At 30° of bank it sinks {number_text(at_30.sink_least)}, {_times(at_30.penalty)} times as "
-        f"much as straight; in the thermal it climbs best at {median_text(thermal.bank)}.",
-        Axis("Bank", "°"),
-        (
-            Panel(Axis("Least sink", "m/s"), (line("sink_least", "Least sink"),)),
-            Panel(Axis("Climb in the thermal", "m/s"), (line("climb", "Climb in the thermal"),)),
-        ),
-        None,
-    )
     rows: list[tuple[Cell, ...]] = [
         (row.bank_rad, row.sink_least, row.penalty, row.radius, row.climb) for row in result.banks
     ]
@@ -222,9 +201,33 @@ def _circling(result: GlideResult) -> Section:
         ),
         f"At its best in a thermal of {where} in the middle",
     )
-    table = Table(heads, tuple(rows))
+    table = Details("Circling by bank", (Table(heads, tuple(rows)),))
     lead = f"The thermal: {thermal.because}; upward air falls off as a parabola."
-    return Section("circling", "Circling", lead, (best, chart, Details("Circling by bank", (table,))))
+    return Section("circling", "Circling", lead, (best, _circling_chart(result), table))
+
+
+def _circling_chart(result: GlideResult) -> LineChart:
+    banks = tuple(row.bank_rad for row in result.banks)
+
+    def line(name: str, title: str) -> Line:
+        figures = [getattr(row, name) for row in result.banks]
+        return Line.of(
+            title, banks, *([getattr(f, key) for f in figures] for key in ("value", "low", "high"))
+        )
+
+    at_30 = min(result.banks, key=lambda row: abs(row.bank_rad - 0.5236))
+    return LineChart(
+        "circling",
+        "Circling over bank",
+        f"At 30° of bank it sinks {number_text(at_30.sink_least)}, {_times(at_30.penalty)} times as "
+        f"much as straight; in the thermal it climbs best at {median_text(result.thermal.bank)}.",
+        Axis("Bank", "°"),
+        (
+            Panel(Axis("Least sink", "m/s"), (line("sink_least", "Least sink"),)),
+            Panel(Axis("Climb in the thermal", "m/s"), (line("climb", "Climb in the thermal"),)),
+        ),
+        None,
+    )
 
 
 def _times(figure: Figure) -> str:

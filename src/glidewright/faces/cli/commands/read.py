@@ -102,55 +102,31 @@ def run(
 ) -> None:
     """Read the log, answer, and enter it; or show a day of the logbook."""
     # heavy rooms are read here and not at the top, so that the command table stays quick
-    from contextlib import nullcontext
-
-    from glidewright.base.errors import InputError, Problem
     from glidewright.faces.cli.finish import finish
-    from glidewright.faces.cli.first_run import say_first_run
-    from glidewright.faces.cli.model_and_class import model_and_class
-    from glidewright.faces.cli.reading import Pilot, forgotten, read_and_enter
+    from glidewright.faces.cli.reading import Pilot, told_by
     from glidewright.faces.report.read import document
-    from glidewright.store.logbook import LOGBOOK_FILE, Logbook, logbook_url
 
-    own, rule = model_and_class(model)
-    if file is None and not day:
-        message = "must be a log, or --day a day of the logbook; neither came; name one of them"
-        raise InputError(Problem("FILE", message))
-    if file is None and forget:
-        raise InputError(Problem("FILE", "must be the log that is to be taken out; none came; name it"))
-    say_first_run()
-    # who only looks leaves no new logbook behind
-    has_book = bool(logbook) or not look or (model / LOGBOOK_FILE).exists()
-    with Logbook(logbook_url(model, logbook)) if has_book else nullcontext() as book:
-        if file is None:
-            from glidewright.decisions.read import of_day
-
-            result = of_day(own, rule, book.flights(own.name) if book else (), day, target)
-        elif forget and book is not None:
-            result = forgotten(model, own, file, book)
-        else:
-            pilot = Pilot(
-                day=day,
-                pack=pack,
-                propeller=propeller,
-                is_charged=charged,
-                temperature_C=temperature,
-                wind_m_s=wind,
-                mass_g=mass,
-                landing_m=landing,
-                target_time_s=target,
-            )
-            result = read_and_enter(
-                model,
-                own,
-                rule,
-                file,
-                book,
-                pilot,
-                accept=accept_channels,
-                may_write=not look,
-                may_ask=not as_json,
-            )
+    pilot = Pilot(
+        day=day,
+        pack=pack,
+        propeller=propeller,
+        is_charged=charged,
+        temperature_C=temperature,
+        wind_m_s=wind,
+        mass_g=mass,
+        landing_m=landing,
+        target_time_s=target,
+    )
+    result = told_by(
+        model,
+        file,
+        pilot,
+        logbook,
+        accept=accept_channels,
+        look=look,
+        forget=forget,
+        may_ask=not as_json,
+    )
     finish(
         "read",
         result.model,
