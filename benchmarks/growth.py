@@ -47,7 +47,7 @@ class Point:
 
 
 def choosing(sets: int) -> Work:
-    """A search over what is fitted and a made drawer; with the demo's own it would make so many sets."""
+    """A search over what is fitted and a made drawer; with the demo's own it makes so many sets."""
     from bench_choose import BEST, GOALS, made_parts  # noqa: PLC0415 - each job reads only what it needs
     from glidewright.decisions import choose  # noqa: PLC0415
     from glidewright.decisions.choosing.nouns import ChooseRequest  # noqa: PLC0415
@@ -145,7 +145,7 @@ def calibrating(flights: int) -> Work:
 GROWTHS: Mapping[str, Growth] = {
     "choose": Growth(
         "choose: best hundred of a drawer", "sets of parts",
-        (2_000, 50_000, 1_000_000, 5_000_000, 15_000_000), choosing, 1, counted=lambda result: result.sets,
+        (2_000, 50_000, 250_000, 1_000_000, 2_500_000), choosing, 1, counted=lambda result: result.sets,
         last_of="choose",
     ),
     "balance": Growth("balance: best way, three cases", "items", (5, 10, 15, 20, 30, 40, 60), balancing, 5),

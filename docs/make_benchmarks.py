@@ -142,7 +142,8 @@ def measured_all(names: Iterable[str], figures: Figures) -> bool:
             entry |= _growth(what) if what else _where() if name == "where" else _bench(name)
             entry["failed"] = ""
         except (SystemExit, ValueError, OSError) as error:
-            went_well, entry["failed"] = False, str(error).strip()[-300:] or "it gave no reason"
+            told = str(error).replace(f"{ROOT}/", "").strip()
+            went_well, entry["failed"] = False, told[-300:] or "it gave no reason"
             print(f"{name} failed: {error}", file=sys.stderr)
         took = (datetime.now(UTC) - started).total_seconds()
         entry |= {"at": f"{started:%Y-%m-%d %H:%M} UTC", "took_s": round(took, 1)}
