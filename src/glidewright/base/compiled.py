@@ -249,6 +249,9 @@ def _digest(function: Callable[..., object]) -> str:
 
 
 def _source_digest(function: Callable[..., object]) -> str:
+    """Digest of a function of a file; empty for one that stands in none."""
+    if not Path(function.__code__.co_filename).is_file():
+        return ""  # under "<string>" Python 3.13 finds the text of the command that it was started with
     try:
         source = inspect.getsource(function)
     except (OSError, TypeError):
