@@ -13,6 +13,7 @@ from glidewright.decisions.balancing.places import MOST_BALLAST_KG, bays_for
 from glidewright.decisions.changed_model import with_added, with_part, without_taught
 from glidewright.decisions.judgement import judge
 from glidewright.decisions.nouns import Change, ChangeKind
+from glidewright.decisions.purchase import cost_figure
 from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.correction import Correction
 from glidewright.domain.model import Model
@@ -312,13 +313,7 @@ def _effects(before: Merit, after: Merit) -> tuple[str, ...]:
 
 def _cost(part: Part | None) -> Figure | None:
     """Price and postage of a part that has to be bought."""
-    if part is None or part.on_hand:
-        return None
-    if part.price is None:
-        return Figure.unknown("money", "money", f"{part.name} has no price in the drawer")
-    total = part.price.value + (part.postage.value if part.postage else 0.0)
-    because = "price with postage" if part.postage else "price without postage"
-    return Figure.exact(total, "money", "money", part.price.grade, because)
+    return None if part is None or part.on_hand else cost_figure([part])
 
 
 def _ready(part: Part | None) -> str:

@@ -6,12 +6,10 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
-import numpy as np
-
-from glidewright.base.figure import Figure, worst_grade
+from glidewright.base.figure import Figure
 from glidewright.base.units import unit
 from glidewright.base.wording import digits, percent_text
-from glidewright.decisions.choosing.axes import AXES, Axes, cost_of
+from glidewright.decisions.choosing.axes import AXES, Axes
 from glidewright.decisions.choosing.builds import Build, parts_of, to_buy
 from glidewright.decisions.choosing.goals import GOALS, Goal
 from glidewright.decisions.choosing.loads import LOADS
@@ -20,9 +18,9 @@ from glidewright.decisions.choosing.settle import Settled, build_of, compared, g
 from glidewright.decisions.choosing.sieve import Kept, Sieve
 from glidewright.decisions.choosing.simulate import OF_AIRFRAME, Flown
 from glidewright.decisions.nouns import NamedFigure
+from glidewright.decisions.purchase import cost_figure, ready_figure
 from glidewright.domain.model import Model
 from glidewright.domain.parts import Motor, Pack, Part, Servo
-from glidewright.forecast.spread import from_field
 from glidewright.rules.finding import Finding
 
 _AT_MIDDLE = "the number is at the middle of every input, its range over the draws"
@@ -201,51 +199,6 @@ def _value(goal: Goal, middles: Mapping[str, float], found: Flown, bought: Seque
     low, high = min(spread.low, middle), max(spread.high, middle)
     return Figure(
         value=middle, low=low, high=high, unit=si, shown=goal.shown, grade=spread.grade, because=because
-    )
-
-
-def cost_figure(bought: Sequence[Part]) -> Figure:
-    """Price with postage of what must be bought; the spreads of the prices count as independent."""
-    total = cost_of(bought)
-    if math.isnan(total):
-        names = ", ".join(dict.fromkeys(part.name for part in bought if part.price is None))
-        return Figure.unknown("money", "money", f"no price is stated of {names}")
-    if not bought:
-        return Figure.exact(0.0, "money", "money", "measured", "nothing to buy")
-    inputs = [
-        from_field(part, field, field, field)
-        for part in bought
-        for field in ("price", "postage")
-        if getattr(part, field) is not None
-    ]
-    half = 0.5 * float(np.hypot.reduce([one.high - one.low for one in inputs]))
-    return Figure(
-        value=total,
-        low=max(total - half, 0.0),
-        high=total + half,
-        unit="money",
-        shown="money",
-        grade=worst_grade([one.grade for one in inputs]),
-        because="price with postage, one postage for each different part",
-    )
-
-
-def ready_figure(bought: Sequence[Part]) -> Figure:
-    """Until the last of the parts is there."""
-    if any(part.lead_time_s is None for part in bought):
-        names = ", ".join(dict.fromkeys(part.name for part in bought if part.lead_time_s is None))
-        return Figure.unknown("s", "days", f"no lead time is stated of {names}")
-    if not bought:
-        return Figure.exact(0.0, "s", "days", "measured", "nothing to wait for")
-    inputs = [from_field(part, "lead_time_s", "lead_time", "lead time") for part in bought]
-    return Figure(
-        value=max(one.value for one in inputs),
-        low=max(one.low for one in inputs),
-        high=max(one.high for one in inputs),
-        unit="s",
-        shown="days",
-        grade=worst_grade([one.grade for one in inputs]),
-        because="the longest lead time",
     )
 
 

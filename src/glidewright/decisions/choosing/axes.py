@@ -17,6 +17,7 @@ from glidewright.base.errors import InputError, OutsideModelError
 from glidewright.decisions.balancing.known import covered
 from glidewright.decisions.changed_model import without_taught
 from glidewright.decisions.choosing.builds import Build, Roles, fitted_build, model_of, parts_of, to_buy
+from glidewright.decisions.purchase import cost_of, lead_times_s
 from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.correction import Correction
 from glidewright.domain.model import Model
@@ -25,7 +26,7 @@ from glidewright.forecast.items import item_draws, items_without_mass, items_wit
 from glidewright.forecast.kernel_rows import power_rows, tables
 from glidewright.forecast.power_inputs import PowerInputs
 from glidewright.forecast.setup import Setup, prepare
-from glidewright.forecast.spread import Input, from_field
+from glidewright.forecast.spread import Input
 from glidewright.models.power.layout import POWER_FIELDS
 
 Array = NDArray[np.float64]
@@ -296,23 +297,6 @@ def _brought(setup: Setup) -> Brought:
         pack_kg=own[Pack],
         propeller_kg=own[Propeller],
     )
-
-
-def cost_of(bought: Sequence[Part]) -> float:
-    """Price of every piece and postage of every different part; not a number where a price is not stated."""
-    if any(part.price is None for part in bought):
-        return math.nan
-    pieces = sum(part.price.value for part in bought if part.price is not None)
-    different = {part.id: part for part in bought}.values()
-    return pieces + sum(part.postage.value for part in different if part.postage is not None)
-
-
-def lead_times_s(bought: Sequence[Part]) -> tuple[float, float]:
-    """The longest lead time and the longest 90th percentile of one; not numbers where one is not stated."""
-    if any(part.lead_time_s is None for part in bought):
-        return math.nan, math.nan
-    inputs = [from_field(part, "lead_time_s", "lead_time", "lead time") for part in bought]
-    return max((one.value for one in inputs), default=0.0), max((one.high for one in inputs), default=0.0)
 
 
 def union_of_columns() -> dict[int, tuple[int, ...]]:

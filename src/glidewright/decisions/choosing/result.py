@@ -10,7 +10,7 @@ from glidewright.base.errors import InputError, Problem
 from glidewright.base.wording import chance_text, percent_text
 from glidewright.decisions.choosing.answer import Answerer, Titled, counted, why_first
 from glidewright.decisions.choosing.ask import Question
-from glidewright.decisions.choosing.axes import AXES, cost_of
+from glidewright.decisions.choosing.axes import AXES
 from glidewright.decisions.choosing.builds import to_buy
 from glidewright.decisions.choosing.chance import PASSED
 from glidewright.decisions.choosing.goals import Need
@@ -19,6 +19,7 @@ from glidewright.decisions.choosing.nouns import BrokenLimit, Choice, ChooseResu
 from glidewright.decisions.choosing.settle import Settled, by_regret, compared
 from glidewright.decisions.choosing.sieve import Kept, Phase
 from glidewright.decisions.choosing.simulate import OF_AIRFRAME, Flown, Task, fly, used_of
+from glidewright.decisions.purchase import cost_of
 from glidewright.forecast.predict import forecast
 from glidewright.models.launch.steady_speed import steady_speeds_m_s
 

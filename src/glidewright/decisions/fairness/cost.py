@@ -1,18 +1,17 @@
 """What a place at the top costs, and what parts that somebody has already are still worth."""
 
-import math
 from collections.abc import Sequence
 
 import numpy as np
 
-from glidewright.base.figure import Figure, Given, worst_grade
+from glidewright.base.figure import Figure
 from glidewright.decisions.choosing.builds import SINGLE, Build, parts_of
 from glidewright.decisions.fairness.field import Entry
 from glidewright.decisions.fairness.nouns import PartWorth
 from glidewright.decisions.fairness.spread import Flown, figure_of
+from glidewright.decisions.purchase import cost_figure
 from glidewright.domain.model import Model
 from glidewright.domain.parts import Part
-from glidewright.forecast.spread import from_given
 
 _POWER = len(SINGLE)
 
@@ -22,38 +21,15 @@ def power_parts(model: Model, build: Build) -> tuple[Part, ...]:
     return parts_of(model, build)[:_POWER]
 
 
-def cost_of(parts: Sequence[Part]) -> Figure:
-    """Price and postage of parts together, each postage once; not known while a price is not."""
-    unpriced = [part.name for part in parts if part.price is None]
-    if unpriced:
-        return Figure.unknown("money", "money", f"no price is known of {', '.join(unpriced)}")
-    if not parts:
-        return Figure.exact(0.0, "money", "money", "measured", "everything is on hand")
-    given: list[Given] = [one for part in parts for one in (part.price, part.postage) if one is not None]
-    inputs = [from_given("price", "price", one, "price") for one in given]
-    value = sum(one.value for one in inputs)
-    down = math.hypot(*(one.value - one.low for one in inputs))
-    up = math.hypot(*(one.high - one.value for one in inputs))
-    return Figure(
-        value=value,
-        low=value - down,
-        high=value + up,
-        unit="money",
-        shown="money",
-        grade=worst_grade([one.grade for one in inputs]),
-        because="prices move between looking and buying; each part with its own postage",
-    )
-
-
 def cost_new(models: Sequence[Model], entry: Entry) -> Figure:
     """Cost of the power train of an entry for somebody who has none of it."""
-    return cost_of(power_parts(models[entry.airframe], entry.build))
+    return cost_figure(power_parts(models[entry.airframe], entry.build))
 
 
 def cost_to_buy(models: Sequence[Model], entry: Entry) -> Figure:
     """Cost of what is not on hand."""
     parts = power_parts(models[entry.airframe], entry.build)
-    return cost_of([part for part in parts if not part.on_hand])
+    return cost_figure([part for part in parts if not part.on_hand], "everything is on hand")
 
 
 def competitive(flown: Flown, within: float) -> list[int]:
@@ -127,7 +103,7 @@ def _worth(
         kind=part.kind_title,
         legal=legal,
         height_share=share_of_best(flown, best, remark),
-        price=cost_of([part.model_copy(update={"postage": None})]),
+        price=cost_figure([part.model_copy(update={"postage": None})]),
         remark=remark,
     )
 
@@ -145,6 +121,4 @@ def cost_of_illegal(models: Sequence[Model], worth: Sequence[PartWorth]) -> Figu
         for model in models
         if model.name == one.airframe and (part := model.from_drawer(one.part)) is not None
     ]
-    if not parts:
-        return Figure.exact(0.0, "money", "money", "measured", "every part on hand is in a legal build")
-    return cost_of(parts)
+    return cost_figure(parts, "every part on hand is in a legal build")

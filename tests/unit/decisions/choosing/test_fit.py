@@ -13,10 +13,8 @@ from glidewright.decisions.choosing.axes import (
     PROPELLER,
     Axes,
     axes_of,
-    cost_of,
     drawn,
     is_additive,
-    lead_times_s,
 )
 from glidewright.decisions.choosing.builds import roles_of, with_more_parts
 from glidewright.decisions.choosing.fit import Test, fit_tests, folded_length_m, room_for_blades_m
@@ -24,6 +22,7 @@ from glidewright.decisions.choosing.frame import frame_of
 from glidewright.decisions.choosing.labels import label_tests, outside, price_tests, ready_tests
 from glidewright.decisions.choosing.loads import LOADS, least_margin, limit_of, used_shares
 from glidewright.decisions.choosing.places import places_of
+from glidewright.decisions.purchase import cost_figure, cost_of, lead_times_s
 from glidewright.domain.class_limits import ClassLimits, Limit
 from glidewright.domain.model import Model
 from glidewright.domain.parts import Motor, Part, Propeller
@@ -145,7 +144,22 @@ def test_money_and_time_of_several_parts(demo: Model) -> None:
     assert lead_times_s([]) == (0.0, 0.0)
     unknown = known[0].model_copy(update={"price": None, "lead_time_s": None})
     assert np.isnan(cost_of([unknown]))
+    assert cost_figure([unknown]).value is None
     assert np.isnan(lead_times_s([unknown])).all()
+
+
+def test_pieces_of_a_part_have_one_price_and_one_postage(demo: Model) -> None:
+    servo = demo.from_drawer("s9")
+    assert servo is not None
+    price = Given(value=10.0, low=9.0, high=12.0, grade="quoted")
+    postage = Given(value=3.0, low=2.4, high=3.5, grade="quoted")
+    servo = servo.model_copy(update={"price": price, "postage": postage})
+    found = cost_figure([servo, servo])
+    # by hand: 2 x 10 + 3; the price is as wrong for both: 2 x 1 down and 2 x 2 up; the postage 0.6 and 0.5
+    assert found.value == pytest.approx(23.0)
+    assert found.low == pytest.approx(23.0 - np.hypot(2.0, 0.6))
+    assert found.high == pytest.approx(23.0 + np.hypot(4.0, 0.5))
+    assert cost_figure([]).value == 0.0
 
 
 def test_a_longer_motor_pushes_the_pack_back(more: Model, axes: Axes) -> None:
