@@ -31,6 +31,8 @@ _KIND_WORDS = {
     "string_type": "must be text",
     "int_type": "must be a whole number",
     "int_from_float": "must be a whole number",
+    "int_parsing": "must be a whole number",
+    "float_parsing": "must be a number",
     "float_type": "must be a number",
     "finite_number": "must be a finite number",
     "bool_type": "must be true or false",
@@ -211,15 +213,19 @@ def _from_pydantic(refused: ValidationError, metas: Mapping[str, Quantity], wher
             continue
         key = metas[names[0]].key if names[0] in metas else ".".join(names)
         came = "" if error["type"] == "missing" else f"; {error['input']!r} came"
-        words = _KIND_WORDS.get(error["type"])
-        if words is not None:
-            words = words.format(**error.get("ctx", {}))
-        else:
-            text = error["msg"].removeprefix("Value error, ")
-            words = text if text.startswith("must ") else f"must satisfy: {text[0].lower()}{text[1:]}"
+        words = what_must_be(error)
         todo = "add it" if error["type"] == "missing" else "correct it"
         problems.append(Problem(f"{where}: {key}", f"{words}{came}; {todo}"))
     return problems
+
+
+def what_must_be(error: Mapping[str, Any]) -> str:
+    """What a refused value must be, from one of the errors of a ``ValidationError``."""
+    words = _KIND_WORDS.get(error["type"])
+    if words is not None:
+        return words.format(**error.get("ctx", {}))
+    text = error["msg"].removeprefix("Value error, ")
+    return text if text.startswith("must ") else f"must satisfy: {text[0].lower()}{text[1:]}"
 
 
 def shortest_number(value: float, meta: Quantity) -> float:

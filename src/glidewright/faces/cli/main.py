@@ -67,7 +67,7 @@ def main(arguments: list[str] | None = None) -> int:
         report_problems(given, refused.problems, as_json)
         return EXIT_BAD_INPUT
     except TyperException as misused:
-        report_problems(given, [Problem("", _usage_sentence(misused))], as_json)
+        report_problems(given, [_usage_problem(misused)], as_json)
         return EXIT_BAD_INPUT
     except (KeyboardInterrupt, typer.Abort):
         return _stopped()
@@ -75,11 +75,30 @@ def main(arguments: list[str] | None = None) -> int:
     return _stopped() if code == EXIT_STOPPED else int(code or 0)
 
 
-def _usage_sentence(misused: TyperException) -> str:
-    words = " ".join(misused.format_message().split()).rstrip(".")
+def _usage_problem(misused: TyperException) -> Problem:
     context = getattr(misused, "ctx", None)
     path = context.command_path if context is not None else "glidewright"
-    return f"{words[:1].lower()}{words[1:]}; see {path} --help"
+    refused, option = misused.__cause__, getattr(misused, "param", None)
+    if option is not None and refused is not None:
+        said = _value_sentence(refused)
+        if said:
+            return Problem(str(option.opts[0]), f"{said}; see {path} --help")
+    words = " ".join(misused.format_message().split()).rstrip(".")
+    return Problem("", f"{words[:1].lower()}{words[1:]}; see {path} --help")
+
+
+def _value_sentence(refused: BaseException) -> str:
+    """What the value of an option must be and what came; empty for a refusal of another kind."""
+    from pydantic import ValidationError  # noqa: PLC0415 - slow to read, and only a refusal needs it
+
+    from glidewright.base.door import what_must_be  # noqa: PLC0415 - the same
+
+    if not isinstance(refused, ValidationError):
+        return ""
+    error = refused.errors()[0]
+    _, among, choices = error["msg"].partition(" is not one of ")
+    words = f"must be one of {choices.rstrip('.')}" if among else what_must_be(error)
+    return f"{words}; {error['input']} came"
 
 
 def _stopped() -> int:

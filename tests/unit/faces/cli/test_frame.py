@@ -77,6 +77,15 @@ def test_without_a_command_the_help_is_shown(capsys: pytest.CaptureFixture[str])
     [
         (["nonsense"], "no such command 'nonsense'; see glidewright --help"),
         (["parts"], "missing argument 'MODEL'; see glidewright parts --help"),
+        (
+            ["sheet", "X", "--paper", "a5"],
+            "--paper: must be one of 'a4', 'letter'; a5 came; see glidewright sheet --help",
+        ),
+        (["choose", ".", "--buy", "-1"], "--buy: must be at least 0; -1 came; see glidewright choose --help"),
+        (
+            ["fair", "x", "--draws", "x"],
+            "--draws: must be a whole number; x came; see glidewright fair --help",
+        ),
         (["new"], "missing argument 'NAME'; see glidewright new --help"),
         (["parts", "x", "--ready-in", "soon"], "'--ready-in'"),
         (["new", "x", "--colour"], "no such option"),
