@@ -24,9 +24,13 @@ CASES: dict[str, tuple[tuple[str, ...], str]] = {
         "they contradict each other: of",
     ),
     "a day in the past": (("--by", "2020-02-29"), "must be today or later; 2020-02-29 came and today is"),
-    "no day": (("--by", "2025-02-30"), "by: must be a day as year-month-day; '2025-02-30' came"),
+    "a day in short": (("--by", "20300501"), "--by: must be a day written year-month-day; '20300501' came"),
+    "no day": (("--by", "2025-02-30"), "--by: must be a day written year-month-day; '2025-02-30' came"),
     "nothing legal on hand": (("--buy", "0"), "the nearest miss, m28-1020 + c30 + p2-550 + "),
-    "a rate that is none": (("--rate", "USD"), "must be a currency, = and a number above 0; 'USD' came"),
+    "a rate that is none": (
+        ("--rate", "USD"),
+        "--rate: must be written as CURRENCY=NUMBER, the number above 0; 'USD' came",
+    ),
     "a file that is not there": (("--parts", "nowhere.toml"), "nothing with that name exists"),
 }
 

@@ -23,7 +23,7 @@ from glidewright.decisions.reading.nouns import (
 )
 from glidewright.domain.channel_map import ChannelMap
 from glidewright.domain.class_limits import ClassLimits, HeightRule
-from glidewright.domain.day import is_day
+from glidewright.domain.day import day_of
 from glidewright.domain.flight_reading import FlightReading, LaunchReading
 from glidewright.domain.flight_record import CHANNELS, FlightRecord
 from glidewright.domain.log_units import TIME
@@ -81,7 +81,7 @@ class Reading(Noun):
 def run(request: ReadRequest) -> Reading:
     """Read the log and answer. Raises InputError for what is no log, holds no height, or an unknown part."""
     model, rule = request.model, request.rule
-    _check_day(request.date)
+    day_of(request.date, "date")
     _check_parts(model, request.set_up)
     proposed = propose_map(request.raw)
     accepted = request.maps
@@ -129,7 +129,7 @@ def of_day(
     target_time_s: float | None = None,
 ) -> ReadResult:
     """The day alone, without a log. Raises InputError when the logbook holds no launch of that day."""
-    _check_day(date)
+    day_of(date, "date")
     posterior = Posterior.of_correction(correction_of(model), part_ids(model))
     day = day_answer(model, rule, flights, date, posterior, target_time_s)
     if day is None:
@@ -161,12 +161,6 @@ def nothing_read(model: Model, source_name: str, entered: str, *next_steps: str)
         entered=entered,
         next_steps=next_steps,
     )
-
-
-def _check_day(date: str) -> None:
-    if date and not is_day(date):
-        message = f"must be a day written year-month-day; {date!r} came; write 2026-05-31"
-        raise InputError(Problem("date", message))
 
 
 def _check_parts(model: Model, set_up: SetUp) -> None:

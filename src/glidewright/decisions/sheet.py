@@ -20,6 +20,7 @@ from glidewright.decisions.planning.sight import Sight
 from glidewright.decisions.power_answer import power_answer
 from glidewright.decisions.steering.nouns import ControlsResult
 from glidewright.domain.class_limits import ClassLimits
+from glidewright.domain.day import day_of
 from glidewright.domain.model import Model
 from glidewright.domain.parts import Motor, Pack, Propeller
 from glidewright.forecast.predict import forecast
@@ -61,8 +62,10 @@ class SheetResult(Answered):
 def run(request: SheetRequest) -> SheetResult:
     """Gather the figures of every job for one page.
 
-    Raises OutsideModelError when no model covers a part of the power train.
+    Raises OutsideModelError when no model covers a part of the power train, InputError for a day that is
+    none.
     """
+    day_of(request.day, "day")
     model, rule = request.model, request.rule
     correction = correction_of(model)
     found = forecast(prepare(model, rule, request.draws, correction))

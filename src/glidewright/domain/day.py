@@ -5,6 +5,7 @@ from typing import Annotated, Any
 
 from pydantic import AfterValidator
 
+from glidewright.base.errors import InputError
 from glidewright.base.fields import plain
 
 
@@ -18,6 +19,22 @@ def is_day(text: str) -> bool:
         return date.fromisoformat(text).isoformat() == text
     except ValueError:
         return False
+
+
+def day_of(text: str, where: str) -> date | None:
+    """The day of a text, none for an empty one; where: what it was given for, as a message names it.
+
+    Raises InputError for what is no day, or not written in full.
+
+    >>> day_of("2026-05-31", "--by"), day_of("", "--by")
+    (datetime.date(2026, 5, 31), None)
+    """
+    if not text:
+        return None
+    if not is_day(text):
+        came = f"{text[:40]!r} came; write 2026-05-31"
+        raise InputError.at(where, f"must be a day written year-month-day; {came}")
+    return date.fromisoformat(text)
 
 
 def _a_day(text: str) -> str:

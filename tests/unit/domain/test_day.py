@@ -1,11 +1,14 @@
 """Days in files: one way to write them, or they would not stand in order."""
 
+import re
+
 import pytest
 
 from glidewright.base.door import read_noun
 from glidewright.base.errors import InputError
 from glidewright.base.fields import Noun
 from glidewright.domain.bench import BenchReading
+from glidewright.domain.day import day_of
 from glidewright.domain.logbook import PackCharge
 from glidewright.domain.outcome import Outcome
 from glidewright.domain.weighing import Weighing
@@ -37,3 +40,10 @@ def test_only_a_charge_must_have_its_day() -> None:
     assert read_noun(Weighing, STATED[Weighing], "here").date == ""
     with pytest.raises(InputError, match="date: must be given"):
         read_noun(PackCharge, STATED[PackCharge], "here")
+
+
+@pytest.mark.parametrize("written", ["20300501", "2030-W18-3", "2030-2-1", "2025-02-30", "tomorrow"])
+def test_a_day_of_a_command_is_written_in_full(written: str) -> None:
+    said = re.escape(f"--by: must be a day written year-month-day; {written!r} came; write 2026-05-31")
+    with pytest.raises(InputError, match=said):
+        day_of(written, "--by")

@@ -4,6 +4,7 @@ import re
 
 import pytest
 
+from glidewright.base.errors import InputError
 from glidewright.base.wording import median_text, number_text
 from glidewright.decisions.sheet import SheetRequest, SheetResult, run
 from glidewright.domain.class_limits import ClassLimits
@@ -106,3 +107,8 @@ def test_the_html_stands_alone(laid_out: Sheet) -> None:
     assert page.count('<img alt="Page') == 2
     assert "http" not in re.sub(r"data:image/svg\+xml;base64,[\w+/=]+", "", page)
     assert "<script" not in page
+
+
+def test_a_sheet_is_dated_with_a_day(demo: Model, hill_class: ClassLimits) -> None:
+    with pytest.raises(InputError, match="must be a day written year-month-day; 'soon' came"):
+        run(SheetRequest(model=demo, rule=hill_class, day="soon"))

@@ -62,11 +62,14 @@ def run(
 ) -> None:
     """Read the folder and the files, search, and show the answers."""
     # heavy rooms are read here and not at the top, so that the command table stays quick
+    from datetime import date
+
     from glidewright.decisions import choose as job
-    from glidewright.faces.cli.choose_input import date_of, shown_progress, today
+    from glidewright.domain.day import day_of
     from glidewright.faces.cli.finish import finish
     from glidewright.faces.cli.first_run import say_first_run
     from glidewright.faces.cli.model_and_class import model_and_class
+    from glidewright.faces.cli.progress import Progress
     from glidewright.faces.report import choose
     from glidewright.store.parts_files import read_parts_files
 
@@ -83,14 +86,17 @@ def run(
         goals=tuple(goal or ()),
         needs=tuple(need or ()),
         buy=buy,
-        today=today(),
-        by=date_of(by),
+        today=date.today(),
+        by=day_of(by, "--by"),
         chance=None if chance is None else chance / 100.0,
         simulated=simulate,
     )
     say_first_run()
-    with shown_progress() as progress:
-        result = job.run(request, progress=progress)
+    with Progress() as line:
+        result = job.run(
+            request,
+            progress=lambda told: line.say(f"{told.stage}: {told.done}; Ctrl-C shows what is found"),
+        )
     finish(
         "choose",
         result.model,

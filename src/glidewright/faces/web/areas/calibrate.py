@@ -1,6 +1,6 @@
 """Calibrate: bench readings, charges and flights teach; what was learned is kept in the folder."""
 
-from datetime import datetime
+from datetime import date
 
 from glidewright.faces.web.area import Area, Reply, Subject, Tell, Values
 
@@ -21,7 +21,7 @@ def answer(subject: Subject, values: Values, tell: Tell) -> Reply:
     with Logbook(logbook_url(folder)) as book:
         book.keep_charges(model.name, charges)
         flights = book.flights(model.name)
-    day = datetime.now().astimezone().date().isoformat()
+    day = date.today().isoformat()
     found = job.run(
         job.CalibrateRequest(model=model, rule=subject.rule, flights=flights, charges=charges, day=day)
     )

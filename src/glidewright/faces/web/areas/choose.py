@@ -1,6 +1,6 @@
 """Choose parts: the builds that nothing beats on what one wants, one of them to be put into the model."""
 
-from datetime import date, datetime
+from datetime import date
 from typing import Any
 
 from glidewright.domain.model import Model
@@ -24,6 +24,7 @@ def answer(subject: Subject, values: Values, tell: Tell) -> Reply:
     """The report of the search, and what each build would change in the folder."""
     from glidewright.decisions import choose as job
     from glidewright.decisions.choosing.builds import with_more_parts
+    from glidewright.domain.day import day_of
     from glidewright.faces.report import choose as report
 
     parts = parts_of(subject, values, [part.id for part in subject.model.drawer])
@@ -34,8 +35,8 @@ def answer(subject: Subject, values: Values, tell: Tell) -> Reply:
         goals=tuple(name for name, _, _ in _GOALS if values.get(f"goal_{name}")),
         needs=tuple(word.strip() for word in str(values.get("needs") or "").split(",") if word.strip()),
         buy=None if values.get("buy") is None else int(values["buy"]),
-        today=datetime.now().astimezone().date(),
-        by=_day(str(values.get("by") or "")),
+        today=date.today(),
+        by=day_of(str(values.get("by") or ""), "Parts there by"),
         chance=values.get("chance"),
         simulated=int(values.get("simulated") or 100),
     )
@@ -56,18 +57,6 @@ def answer(subject: Subject, values: Values, tell: Tell) -> Reply:
         if choice.does
     ]
     return Reply(report.document(result), {"template": "pick_build.html", "builds": builds})
-
-
-def _day(text: str) -> date | None:
-    from glidewright.base.errors import InputError
-
-    if not text:
-        return None
-    try:
-        return date.fromisoformat(text)
-    except ValueError as refused:
-        sentence = f"must be a day as year-month-day; {text[:40]!r} came; write 2030-05-01"
-        raise InputError.at("Parts there by", sentence) from refused
 
 
 def _changes(model: Model, whole: Model, build: Any) -> dict[str, Any]:
