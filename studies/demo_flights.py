@@ -12,7 +12,8 @@ from datetime import UTC, datetime, timedelta
 import numpy as np
 from numpy.typing import NDArray
 
-from glidewright.calibration.flown import Craft, Flown, rows_for
+from glidewright.calibration.craft import Craft
+from glidewright.calibration.flown import Flown, rows_for
 from glidewright.calibration.pack_state import rested
 from glidewright.calibration.season import Season, local_scores, masses, season_of
 from glidewright.domain.class_limits import ClassLimits

@@ -14,7 +14,8 @@ from glidewright.domain.logbook import Flight
 from glidewright.domain.model import Model
 from glidewright.forecast.spread import Z90, Input, from_field
 
-from .flown import COLUMN, OBSERVABLES, Craft, Flown, after_launch, craft_of, sigma_of, weather_inputs
+from .craft import Craft, craft_of
+from .flown import COLUMN, OBSERVABLES, Flown, after_launch, sigma_of, weather_inputs
 from .pack_state import MOTOR, PACK, rested
 from .scores import Basis, Score, of_input, part_kind
 

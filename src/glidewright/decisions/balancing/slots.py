@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from glidewright.data import coefficient
+from glidewright.decisions import purchase
 from glidewright.decisions.balancing.known import Known
 from glidewright.decisions.balancing.places import bay_around, bays_for
 from glidewright.domain.model import Item, Model
@@ -89,7 +90,7 @@ def cost_of(part: Part | None) -> float:
     """Price with postage of what must be bought; nothing for what is on hand or has no price."""
     if part is None or part.on_hand or part.price is None:
         return 0.0
-    return part.price.value + (0.0 if part.postage is None else part.postage.value)
+    return purchase.cost_of([part])
 
 
 def swaps(model: Model) -> Iterator[tuple[Item, Part]]:
