@@ -86,14 +86,14 @@ def test_a_log_is_loaded_up_read_and_entered(
 ) -> None:
     visit = visit_of(shop)
     page = visit.open(f"/m/{own.name}/flights")
-    page.get_by_label("Upload a log").set_input_files(
+    page.get_by_label("Log file").set_input_files(
         files=[{"name": "../../note.txt", "mimeType": "text/plain", "buffer": b"no log at all"}]
     )
     page.get_by_role("button", name="Upload").click()
     expect(page.locator("[role=alert]")).to_be_visible()
     assert not (own / "flights").exists()
     page.get_by_role("link", name="Back to the flights").click()
-    page.get_by_label("Upload a log").set_input_files(LOGS / "evening-1.csv")
+    page.get_by_label("Log file").set_input_files(LOGS / "evening-1.csv")
     page.get_by_role("button", name="Upload").click()
     page.wait_for_selector("#report .verdict", timeout=PATIENCE_MS)
     assert violations(visit, axe) == []
