@@ -53,8 +53,9 @@ class Aim:
 def aim_for(centre_m: Array, front_m: float, rear_m: float, chance: float) -> Aim:
     """The part of the range in which the median must lie so that the wanted share of draws lies inside.
 
-    centre_m: draws, shape (n,), whose spread about their median is taken along to every place. Where no place
-    meets the wanted chance it is the place of the highest one, and next to nothing about it.
+    centre_m: draws, shape (n,), whose spread about their median is taken along to every place. Every place of
+    the aim meets the chance: counted over draws it may dip in between, then the longest run counts. Where no
+    place meets it, the aim is the place of the highest chance, and next to nothing about it.
 
     >>> exact = aim_for(np.zeros(8), 0.064, 0.079, 0.9)
     >>> round(exact.front_m, 4), round(exact.rear_m, 4), exact.best_chance
@@ -65,11 +66,23 @@ def aim_for(centre_m: Array, front_m: float, rear_m: float, chance: float) -> Ai
     inside = np.searchsorted(spread, rear_m - places, "right") - np.searchsorted(spread, front_m - places)
     chances = inside / spread.size
     best = float(chances.max())
-    good = places[chances >= min(chance, best)]
-    low, high = float(good[0]), float(good[-1])
+    first, last = _longest_run(chances >= min(chance, best))
+    low, high = float(places[first]), float(places[last])
     if high - low < _NARROW_M:
         low, high = 0.5 * (low + high - _NARROW_M), 0.5 * (low + high + _NARROW_M)
     return Aim(low, high, best, best >= chance)
+
+
+def _longest_run(good: NDArray[np.bool_]) -> tuple[int, int]:
+    """First and last place of the longest run of places that are good, the first one of equals.
+
+    >>> _longest_run(np.array([True, False, True, True, False, True]))
+    (2, 3)
+    """
+    edges = np.flatnonzero(np.diff(np.concatenate([[False], good, [False]])))
+    starts, ends = edges[::2], edges[1::2]
+    run = int(np.argmax(ends - starts))
+    return int(starts[run]), int(ends[run]) - 1
 
 
 def ranked(

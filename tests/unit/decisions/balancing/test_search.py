@@ -4,7 +4,7 @@ from itertools import product
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from glidewright.decisions.balancing.search import aim_for, nearest, ranked
@@ -81,6 +81,8 @@ def test_what_nothing_reaches_has_a_nearest_miss() -> None:
     assert found.arrangement.miss_m == pytest.approx(0.07 - 0.008 / 0.61, abs=1e-9)
 
 
+# counted over these draws the chance dips below the wanted one between two places that meet it
+@example(spread=0.007453306470088575, front=0.0, width=0.017113890900514895, chance=0.75)
 @settings(max_examples=60, deadline=None)
 @given(
     spread=st.floats(1e-4, 0.02),
