@@ -11,7 +11,7 @@ from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.logbook import Flight
 from glidewright.domain.model import Item, Model
 from glidewright.domain.parts import Part
-from glidewright.forecast.items import item_draws, items_without_mass, items_without_station
+from glidewright.forecast.items import item_draws, items_without_mass, stations_at_datum
 from glidewright.forecast.kernel_rows import Orders
 from glidewright.forecast.orders import launch_orders
 from glidewright.forecast.power_inputs import PowerInputs
@@ -75,11 +75,7 @@ class Craft:
         if self.mass is not None:
             return self.mass.draws(scores.get("mass.stated", zeros))
         model = self.base.model
-        nowhere = {
-            f"x:{name}": Input(f"x:{name}", "", 0.0, 0.0, 0.0, "guessed", "offset", "")
-            for name in items_without_station(model)
-        }
-        inputs = self.base.inputs | nowhere
+        inputs = self.base.inputs | stations_at_datum(model)
         rows = {name: scores.get(name, zeros) for name in inputs}
         total: Array = item_draws(model, inputs, rows).now.mass_kg + self.mass_shift_kg
         return total

@@ -59,6 +59,12 @@ def items_without_station(model: Model) -> list[str]:
     return [item.name for item in model.items if item.part.x_m is None]
 
 
+def stations_at_datum(model: Model) -> dict[str, Input]:
+    """Inputs by name that put items without a station at the datum, for sums that no station touches."""
+    names = [f"x:{name}" for name in items_without_station(model)]
+    return {name: Input(name, "", 0.0, 0.0, 0.0, "guessed", "offset", "not known") for name in names}
+
+
 def _weighed_alone(model: Model, name: str) -> Given | None:
     found = [mass_read(w) for w in model.weighings if w.of == (name,)]
     return found[-1] if found else None

@@ -1,6 +1,6 @@
 """From a set-up through the models to a prediction: mass, power, launch, and launches of one charge."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,13 +11,18 @@ from glidewright.data import coefficient
 from glidewright.forecast.aero_results import aero_results
 from glidewright.forecast.causes import Causes
 from glidewright.forecast.flights import ManyLaunches, first_launch, many_launches
-from glidewright.forecast.items import ItemDraws, item_draws, items_without_mass, items_without_station
+from glidewright.forecast.items import (
+    ItemDraws,
+    item_draws,
+    items_without_mass,
+    items_without_station,
+    stations_at_datum,
+)
 from glidewright.forecast.kernel_rows import Orders, air, launch_rows, power_rows, tables
 from glidewright.forecast.orders import launch_orders
 from glidewright.forecast.power_inputs import PowerInputs
 from glidewright.forecast.prediction import Prediction, unexplained
 from glidewright.forecast.setup import Setup
-from glidewright.forecast.spread import Input
 from glidewright.models.power import layout as pl
 from glidewright.models.power.kernel import operating_points
 
@@ -185,8 +190,9 @@ def _mass(setup: Setup, values: dict[str, Array], unknown: dict[str, str]) -> It
     if without_place:
         # Stations do not touch the mass: it is still summed, the balance is not.
         unknown |= dict.fromkeys(names[2:], f"no station is known of {', '.join(without_place)}")
-        setup = replace(setup, inputs=setup.inputs | _nowhere(without_place))
-    items = item_draws(model, setup.inputs, _with_zero(setup, without_place), setup.values)
+    at_datum = stations_at_datum(model)
+    scores = setup.scores | dict.fromkeys(at_datum, np.zeros(setup.count))
+    items = item_draws(model, setup.inputs | at_datum, scores, setup.values)
     values["mass_kg"] = items.now.mass_kg
     values["wing_loading_kg_m2"] = items.now.mass_kg / setup["airframe.wing_area"]
     if not without_place:
@@ -229,11 +235,3 @@ def _points(
     values["pack_volts_highest_V"] = values["pack_full_voltage_V"]
     values["servo_supply_load_A"] = setup["radio.current"]
     return points
-
-
-def _nowhere(names: list[str]) -> dict[str, Input]:
-    return {f"x:{n}": Input(f"x:{n}", "", 0.0, 0.0, 0.0, "guessed", "offset", "not known") for n in names}
-
-
-def _with_zero(setup: Setup, names: list[str]) -> dict[str, Array]:
-    return setup.scores | {f"x:{n}": np.zeros(setup.count) for n in names}

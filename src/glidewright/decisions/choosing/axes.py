@@ -22,7 +22,7 @@ from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.correction import Correction
 from glidewright.domain.model import Model
 from glidewright.domain.parts import Controller, Motor, Pack, Part, Propeller, Servo
-from glidewright.forecast.items import item_draws, items_without_mass, items_without_station
+from glidewright.forecast.items import item_draws, items_without_mass, stations_at_datum
 from glidewright.forecast.kernel_rows import power_rows, tables
 from glidewright.forecast.power_inputs import PowerInputs
 from glidewright.forecast.setup import Setup, prepare
@@ -271,12 +271,9 @@ def is_additive(model: Model, correction: Correction) -> bool:
 def _brought(setup: Setup) -> Brought:
     power = setup.power
     assert isinstance(power, PowerInputs)  # the caller has seen a complete power train
-    without = items_without_station(setup.model)
-    inputs, scores = dict(setup.inputs), dict(setup.scores)
-    for name in (f"x:{name}" for name in without):  # stations do not touch the mass
-        inputs[name] = Input(name, "", 0.0, 0.0, 0.0, "guessed", "offset", "not known")
-        scores[name] = np.zeros(setup.count)
-    items = item_draws(setup.model, inputs, scores, setup.values)
+    without = stations_at_datum(setup.model)
+    scores = setup.scores | dict.fromkeys(without, np.zeros(setup.count))
+    items = item_draws(setup.model, setup.inputs | without, scores, setup.values)
     own = {
         kind: items.mass_kg[:, place]
         for kind in (Motor, Pack, Propeller)
