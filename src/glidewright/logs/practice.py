@@ -1,8 +1,6 @@
 """The thresholds that logs are read with, by name from their table."""
 
-from glidewright.data import coefficients
-
-_TABLE = coefficients("logs")
+from glidewright.data import coefficient
 
 
 def practice(name: str) -> float:
@@ -11,4 +9,4 @@ def practice(name: str) -> float:
     >>> practice("quiet_time")
     8.0
     """
-    return float(_TABLE[name]["value"])
+    return coefficient("logs", name)

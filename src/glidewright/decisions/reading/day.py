@@ -180,10 +180,7 @@ def _first_of_charge(season: Season, launches: tuple[DayLaunch, ...]) -> float |
     """Mean climb of the first launch on the charge that the last launch used."""
     if not launches or season.flown[-1].launch is None:
         return None
-    last = launches[-1]
-    same = [one for one in launches if one.pack == last.pack]
-    first = same[len(same) - last.number] if last.number <= len(same) else same[0]
-    return first.mean_climb.value
+    return _on_last_charge(launches)[0].mean_climb.value
 
 
 def _on_last_charge(launches: tuple[DayLaunch, ...]) -> list[DayLaunch]:
