@@ -96,9 +96,6 @@ class Basis:
         """How many scores there are."""
         return len(self.scores)
 
-    def __contains__(self, score: Score) -> bool:
-        return score in self._place
-
     def place(self, score: Score) -> int:
         """Where a score stands."""
         return self._place[score]

@@ -38,4 +38,4 @@ def test_weights_take_scores_to_inputs() -> None:
     assert weights[lasting, 0] == pytest.approx(np.sqrt(0.5))
     assert weights[lasting, 1] == 0.0
     assert weights[basis.place(Score("motor.kv", "m"))].tolist() == [0.0, 1.0]
-    assert Score("motor.kv") not in basis
+    assert Score("motor.kv") not in basis.scores
