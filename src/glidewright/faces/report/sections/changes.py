@@ -1,6 +1,7 @@
 """What to change first: computed from differences over the same draws."""
 
 from glidewright.base.wording import NOT_KNOWN, number_text, sentence
+from glidewright.decisions.changes import JUDGE_DRAWS
 from glidewright.decisions.nouns import Change, CheckResult
 from glidewright.faces.report.document import Section, Step, Steps
 from glidewright.faces.report.section_registry import SectionOfCheck
@@ -11,7 +12,10 @@ def build(result: CheckResult) -> Section | None:
     if not result.changes:
         return None
     steps = tuple(change_step(change, result.currency) for change in result.changes)
-    lead = "Each change was computed with everything else as it is."
+    lead = (
+        f"Each change was computed with everything else as it is, over {JUDGE_DRAWS} of the draws: "
+        "chances may differ a little from those of the limits."
+    )
     return Section("changes", "What to change first", lead, (Steps(steps),), is_last=True)
 
 
