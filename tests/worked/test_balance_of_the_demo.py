@@ -1,7 +1,10 @@
 """The balance of the demo against statics by hand and against every one of its own combinations."""
 
+import math
+
 import numpy as np
 import pytest
+from draws import ONE_ERROR, median_error
 from outside import held, within
 
 from glidewright.base.figure import Given
@@ -17,6 +20,7 @@ from glidewright.forecast.setup import prepare
 from glidewright.models.mass.least_weight import BallastPlace, Target, Worth
 
 NUT_KG = 0.012
+DRAWS = 1024
 STATICS = "statics by hand"
 TRADE = "common practice, no single source"
 
@@ -30,7 +34,7 @@ def known(demo: Model) -> Known:
 
 @pytest.fixture(scope="module")
 def result(demo: Model, hill_class: ClassLimits) -> BalanceResult:
-    return run(BalanceRequest(model=demo, rule=hill_class, draws=1024))
+    return run(BalanceRequest(model=demo, rule=hill_class, draws=DRAWS))
 
 
 @pytest.mark.parametrize(
@@ -103,10 +107,10 @@ def test_a_small_lead_strip_at_the_tail_brings_a_nose_heavy_model_into_range(res
         "balance point with the strip",
         strip.centre_x.value,
         reached,
-        abs=1e-4,
+        abs=math.hypot(median_error(strip.centre_x, DRAWS), median_error(result.centre[0].figure, DRAWS)),
         unit="m",
         source=STATICS,
-        because="medians of draws on both sides, a tenth of a millimetre",
+        because=f"{ONE_ERROR.format(draws=DRAWS)}, before and after",
     )
     assert front < reached
     # the least that reaches the front of the range with the median, by hand: w = M (x_f - c) / (x_tail - x_f)
@@ -124,7 +128,7 @@ def test_a_nut_saved_at_the_nose_moves_the_point_aft(demo: Model, result: Balanc
             lighter = Given(value=part.mass_kg.value - NUT_KG, grade=part.mass_kg.grade)
             part = part.model_copy(update={"mass_kg": lighter})
         items.append(Item(name=item.name, part=part))
-    after = run(BalanceRequest(model=demo.model_copy(update={"items": tuple(items)}), draws=1024))
+    after = run(BalanceRequest(model=demo.model_copy(update={"items": tuple(items)}), draws=DRAWS))
     centre, mass = result.centre[0].figure.value, result.mass.value
     moved_to = after.centre[0].figure.value
     assert centre is not None and mass is not None and moved_to is not None
@@ -133,10 +137,10 @@ def test_a_nut_saved_at_the_nose_moves_the_point_aft(demo: Model, result: Balanc
         "balance point after 12 g less at the nose",
         moved_to - centre,
         by_hand,
-        abs=2e-4,
+        abs=math.hypot(*(median_error(one.centre[0].figure, DRAWS) for one in (result, after))),
         unit="m",
         source=STATICS,
-        because="medians of draws on both sides, two tenths of a millimetre",
+        because=f"{ONE_ERROR.format(draws=DRAWS)}, before and after",
     )
     within(
         "way of the balance point for a nut of 12 g",
@@ -148,15 +152,16 @@ def test_a_nut_saved_at_the_nose_moves_the_point_aft(demo: Model, result: Balanc
         because="several millimetres: a finger feels one",
     )
     row = next(row for row in result.stations if row.name == "propeller")
+    assert row.x_m == pytest.approx(-0.242, abs=1e-4)
     assert row.moves_by_m < 0.0  # a gram more there moves it forward
     held(
         "twelve times the way that the table states for a gram",
         -12.0 * row.moves_by_m,
-        by_hand,
-        rel=0.05,
+        -0.012 * (row.x_m - centre) / (mass + 0.001),
+        rel=1e-9,
         unit="m",
         source=STATICS,
-        because="the table is for one gram, the way is not straight",
+        because="rounding",
     )
 
 
@@ -165,26 +170,27 @@ def test_both_directions_of_the_table_by_hand(result: BalanceResult) -> None:
     assert mass is not None and centre is not None
     for name, place in (("nose", -0.232), ("tail", 0.85), ("pack", -0.165), ("pack bay, rear", -0.085)):
         row = next(row for row in result.stations if row.name == name)
+        assert row.x_m == pytest.approx(place, abs=1e-5)
         held(
             f"way of the balance point for a gram at {name}",
             row.moves_by_m,
-            (mass * centre + 0.001 * place) / (mass + 0.001) - centre,
-            abs=2e-6,
+            (mass * centre + 0.001 * row.x_m) / (mass + 0.001) - centre,
+            rel=1e-9,
             unit="m",
             source=STATICS,
-            because="medians of draws on both sides",
+            because="rounding",
         )
         assert row.mass_for_mm_kg is not None
         towards = 0.001 if place > centre else -0.001
-        moved = (mass * centre + row.mass_for_mm_kg * place) / (mass + row.mass_for_mm_kg) - centre
+        moved = (mass * centre + row.mass_for_mm_kg * row.x_m) / (mass + row.mass_for_mm_kg) - centre
         held(
             f"way of the balance point for the mass stated at {name}",
             moved,
             towards,
-            abs=3e-5,
+            rel=1e-9,
             unit="m",
             source=STATICS,
-            because="medians of draws on both sides",
+            because="rounding",
         )
 
 

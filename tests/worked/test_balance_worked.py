@@ -85,13 +85,16 @@ def test_conditioning_agrees_with_the_normal_equations() -> None:
     gain = variance @ ones / (ones @ variance @ ones)
     expected_mean = mean + gain * (181.0 - mean.sum())
     normal = "conditional mean and covariance of a multivariate normal, by numpy"
-    draws = "200 000 draws"
+    # standard errors: of a mean sigma / root n, a spread sigma / root 2n, a variance sigma^2 root (2 / n)
+    count = found.shape[0]
+    draws = {"source": normal, "because": "99 % of means and spreads of 200 000 draws"}
+    off = 2.576 * np.sqrt(np.diag(left_over).max() / count)
     mean_found = found.mean(axis=0)
-    held_all("masses after a weighing", mean_found, expected_mean, abs=0.05, source=normal, because=draws)
+    held_all("masses after a weighing", mean_found, expected_mean, abs=off, unit="g", **draws)
     left = found.sum(axis=1).std()
-    held("spread of the sum after a weighing", left, noise, rel=0.02, source=normal, because=draws)
-    of_draws = np.cov(found.T)
-    held_all("covariance after a weighing", left_over, of_draws, abs=0.2, source=normal, because=draws)
+    held("spread of the sum after a weighing", left, noise, rel=2.576 / np.sqrt(2 * count), unit="g", **draws)
+    off = 2.576 * np.diag(left_over).max() * np.sqrt(2.0 / count)
+    held_all("covariance after a weighing", left_over, np.cov(found.T), abs=off, unit="g2", **draws)
 
 
 def test_one_weighing_after_the_other_is_both_at_once() -> None:

@@ -5,7 +5,10 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from draws import median_error
+from lifting_line import demo_hole
 from outside import held, missed, within
+from scipy.optimize import brentq
 
 from glidewright.decisions import glide
 from glidewright.decisions.gliding.nouns import BrakeAnswer, GlideResult
@@ -14,6 +17,7 @@ from glidewright.forecast.aero_inputs import Aero, aero_of
 from glidewright.models.aero.brake import (
     BRAKE,
     Blades,
+    BrakeEffect,
     brake_effect,
     chord_under_m,
     section_lift_loss,
@@ -51,21 +55,25 @@ def wing(aero: Aero, surface: Surface, area_m2: float, span_m: float) -> Glider:
 
 
 def test_in_plane_flow_the_wing_loses_what_its_sections_lose(aero: Aero) -> None:
-    # A wing without end: no induced flow, so that the lift lost is that of the section; 1 % is the lattice
-    # and the cosine of the angle of attack.
-    plan = Section(0.0, 0.0, 0.0, 1.0), Section(0.0, 2000.0, 0.0, 1.0)
-    endless = wing(aero, Surface("wing", plan, (14,)), 4000.0, 4000.0)
-    braked = with_brake(endless, Blades(0.0, 2000.0, 0.1))
-    effect = brake_effect(braked, np.array([0.6]), np.array([0.4]))
+    # A wing without end: no induced flow, so that the lift lost is that of the section. At no lift, as the
+    # cosine of the angle of attack would count too.
+    def effect(half_m: float, strips: int, lift: float = 0.0) -> BrakeEffect:
+        plan = Section(0.0, 0.0, 0.0, 1.0), Section(0.0, half_m, 0.0, 1.0)
+        endless = wing(aero, Surface("wing", plan, (strips,)), 2.0 * half_m, 2.0 * half_m)
+        return brake_effect(with_brake(endless, Blades(0.0, half_m, 0.1)), np.array([lift]), np.array([0.4]))
+
+    loss, longer, finer = (
+        effect(half_m, strips).lift_loss[0] for half_m, strips in ((2000.0, 14), (4000.0, 14), (2000.0, 28))
+    )
     held(
         "share of lift that a brake along an endless wing takes",
-        effect.lift_loss[0],
+        loss,
         0.4,
-        rel=0.01,
+        abs=2.0 * (abs(longer - loss) + abs(finer - loss)),
         source="plane flow: the loss of the section itself",
-        because="the lattice and the cosine of the angle of attack",
+        because="twice what twice the length moves, and twice what twice the strips move",
     )
-    assert abs(effect.induced_rise[0]) < 1e-4
+    assert abs(effect(2000.0, 14, 0.6).induced_rise[0]) < 1e-4
 
 
 @pytest.mark.xfail(reason="3.6 % less than the lifting line")
@@ -103,31 +111,66 @@ def test_cutting_the_wing_for_the_blades_leaves_its_lift(aero: Aero) -> None:
     assert covered == pytest.approx(0.6, rel=1e-6)
 
 
-def test_drag_and_lift_of_the_demo_by_hand(aero: Aero, brake: BrakeAnswer) -> None:
-    # Blades of 0.6 m together and 25 mm, open by 80 degrees (left out, typical): 24.6 mm stand up.
-    height = 0.025 * math.sin(math.radians(80.0))
+# Blades of 0.6 m together and 25 mm, open by 80 degrees (left out, typical): 24.6 mm stand up.
+HEIGHT_M = 0.025 * math.sin(math.radians(80.0))
+HALF_M = 0.53 * math.cos(math.radians(3.0)) + 0.479 * math.cos(math.radians(12.0))
+HOLE = "what the hole in the lift costs by Prandtl's lifting line on top"
+
+
+def test_drag_of_the_demo_by_hand(brake: BrakeAnswer) -> None:
     closed, _, full = brake.rows
-    assert closed.drag.value is not None and full.drag.value is not None and full.lift_lost.value is not None
-    plates = 1.25 * 0.6 * height / 0.36
-    held(
+    assert closed.drag.value is not None and full.drag.value is not None
+    plates = 1.25 * 0.6 * HEIGHT_M / 0.36
+    lift = 2.0 * 0.595 * 9.80665 / (1.16 * brake.airspeed_m_s**2 * 0.36)
+    within(
         "drag coefficient of the open blades of the demo",
         full.drag.value - closed.drag.value,
         plates,
-        rel=0.06,
+        plates + demo_hole(HEIGHT_M, lift)[1],
         source="plates across the flow by hand, 1.25 of their area",
-        because="the drag of the rest of the model changes with the steeper path",
+        because=HOLE,
     )
+
+
+def tip_share(slope: float) -> float:
+    """Share of a wing's lift that the edge of R. T. Jones (NACA report 817) takes from the lifting line."""
+    edge = 0.124 / (2.0 * HALF_M)  # the demo's tips: half of the perimeter over the span, less one
+    return edge / (2.0 * math.pi / slope + edge)
+
+
+def test_lift_that_the_wing_of_the_demo_loses_by_the_lifting_line(aero: Aero) -> None:
     # 4.5 times 24.6 mm over the chord there, on 0.3 of the span; the wing of finite span loses less
-    chord = chord_under_m(aero.glider, Blades(0.08, 0.38, 0.025))
+    blades = Blades(0.08, 0.38, 0.025)
+    chord = chord_under_m(aero.glider, blades)
     assert 0.194 < chord < 0.206
-    strip = 4.5 * height / chord * 0.6 * chord / 0.36
-    within(
+    slopes = {"wing": aero.glider.lattice.section_slope["wing"]}
+    alone = replace(
+        aero.glider, lattice=build_lattice(aero.glider.lattice.surfaces[:1], section_slope=slopes)
+    )
+    lift, loss = np.array([0.47]), np.array([4.5 * HEIGHT_M / chord])
+    by_line = demo_hole(HEIGHT_M, 0.47)[0]
+    held(
+        "lift coefficient that the open blades take from the wing of the demo alone",
+        brake_effect(with_brake(alone, blades), lift, loss).lift_loss[0],
+        by_line,
+        rel=tip_share(4.81),
+        source="Prandtl's lifting line by 400 Fourier terms, numpy, sections of 0.9 of 2 pi",
+        because="what the edge of R. T. Jones takes from the line",
+    )
+
+
+@pytest.mark.xfail(reason="9 % less than the wing alone by the lifting line")
+def test_lift_that_the_open_blades_of_the_demo_take(brake: BrakeAnswer) -> None:
+    full = brake.rows[-1].lift_lost
+    by_line = demo_hole(HEIGHT_M, 0.47)[0]
+    missed(
         "lift coefficient that the open blades of the demo take",
-        full.lift_lost.value,
-        0.75 * strip,
-        strip,
-        source="by hand: 4.5 heights over the chord on the share of the span with blades",
-        because="a wing of finite span loses less than its sections, by up to a quarter",
+        full.value or 0.0,
+        by_line,
+        abs=tip_share(4.81) * by_line + median_error(full, DRAWS),
+        source="Prandtl's lifting line by 400 Fourier terms, numpy, sections of 0.9 of 2 pi, wing alone",
+        because="what the edge of R. T. Jones takes from the line, and one standard error of the median",
+        why="the tail stands behind the hole and lifts 0.008 more, by the lattice; the line has no tail",
     )
 
 
@@ -172,10 +215,13 @@ def test_a_glide_straight_down_and_a_flat_one() -> None:
     held(
         "slope of a flat glide",
         math.tan(flat[0]),
-        0.03 / 0.5,
-        rel=0.01,
-        source="statics by hand: drag over lift",
-        because="small angles by hand, the true angle here",
+        # drag over lift at the lift of 0.5 cos of the path: 0.04 / cos + 0.02 cos
+        math.tan(
+            brentq(lambda path: math.tan(path) - 0.04 / math.cos(path) - 0.02 * math.cos(path), 0.0, 0.5)
+        ),
+        rel=1e-6,
+        source="statics by hand, drag over lift, by scipy.optimize.brentq",
+        because="tolerance of the solver",
     )
 
 

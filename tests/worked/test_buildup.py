@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from outside import held, held_all, within
+from outside import held, held_all, missed, within
 from scipy.integrate import solve_bvp
 
 from glidewright.models.aero.buildup import (
@@ -57,17 +57,42 @@ def test_laminar_plate_of_a_textbook() -> None:
     )
 
 
+FRICTION = {
+    "source": "line of Schoenherr, tabulated by the American towing tank conference",
+    "because": "how far the line of Schultz-Grunow (Schlichting, chapter XXI) lies from Schoenherr's there",
+}
+
+
 @pytest.mark.parametrize(("reynolds", "reported"), [(1e6, 4.41e-3), (1e7, 2.93e-3)])
-def test_turbulent_friction_meets_the_schoenherr_line(reynolds: float, reported: float) -> None:
-    # Schoenherr's line 0.242 / sqrt(C_f) = log10(Re C_f), tabulated by the American towing tank conference
+def test_the_printed_points_lie_on_the_schoenherr_line(reynolds: float, reported: float) -> None:
+    # 0.242 / sqrt(C_f) = log10(Re C_f)
     assert 0.242 / np.sqrt(reported) == pytest.approx(np.log10(reynolds * reported), rel=2e-3)
+
+
+def schultz_grunow(reynolds: float) -> float:
+    """Friction of a turbulent plate, 0.427 / (log10 Re - 0.407)^2.64."""
+    return 0.427 / (np.log10(reynolds) - 0.407) ** 2.64
+
+
+def test_turbulent_friction_at_a_million() -> None:
     held(
-        f"turbulent friction at Reynolds {reynolds:.0e}",
-        turbulent_friction(reynolds),
-        reported,
-        rel=0.03,
-        source="line of Schoenherr, tabulated by the American towing tank conference",
-        because="measured plates scatter by 3 % about either line, Schoenherr's or ours (from memory)",
+        "turbulent friction at Reynolds 1e+06",
+        turbulent_friction(1e6),
+        4.41e-3,
+        abs=abs(schultz_grunow(1e6) - 4.41e-3),
+        **FRICTION,
+    )
+
+
+@pytest.mark.xfail(reason="2.5 % above both lines at ten millions")
+def test_turbulent_friction_at_ten_millions() -> None:
+    missed(
+        "turbulent friction at Reynolds 1e+07",
+        turbulent_friction(1e7),
+        2.93e-3,
+        abs=abs(schultz_grunow(1e7) - 2.93e-3),
+        why="the formula of Prandtl and Schlichting lies 2.5 % higher there; models fly below a million",
+        **FRICTION,
     )
 
 

@@ -5,6 +5,8 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from draws import ONE_ERROR, median_error
+from lifting_line import demo_hole
 from numpy.typing import NDArray
 from outside import held, within
 
@@ -23,6 +25,8 @@ from glidewright.store.reading import read_model
 
 Array = NDArray[np.float64]
 
+DRAWS = 256
+
 
 @pytest.fixture(scope="module")
 def model() -> Model:
@@ -31,7 +35,7 @@ def model() -> Model:
 
 @pytest.fixture(scope="module")
 def result(model: Model) -> ControlsResult:
-    return controls.run(controls.ControlsRequest(model=model, draws=128))
+    return controls.run(controls.ControlsRequest(model=model, draws=DRAWS))
 
 
 @pytest.fixture(scope="module")
@@ -89,10 +93,10 @@ def test_elevator_with_brake_is_the_difference_of_two_full_trims(model: Model, b
         "elevator with full brake",
         math.degrees(brake.steps[-1].compensation.value or 0.0),
         math.degrees(moved / real),
-        rel=0.12,
+        abs=math.degrees(median_error(brake.steps[-1].compensation, DRAWS)),
         unit="deg",
         source="two full trims of the braked lattice, moments of the blades by hand",
-        because="slopes and the median of draws against one full trim",
+        because=ONE_ERROR.format(draws=DRAWS),
     )
 
 
@@ -113,20 +117,27 @@ def test_hinge_moment_and_torque_of_the_elevator_by_hand(model: Model, result: C
     within(
         "hinge moment of the elevator in the launch",
         row.hinge_moment.value or 0.0,
-        0.97 * still,
+        still - median_error(row.hinge_moment, DRAWS),
         gusty,
         unit="N m",
         source="by hand: pressure, strip of the flap, 0.6 of thin-aerofoil theory",
-        because="without a gust, less 3 % for the draws, to with one of 0.05 rad",
+        because=f"without a gust, less {ONE_ERROR.format(draws=DRAWS)}, to with one of 0.05 rad",
     )
+    # arm of 8 mm on a horn of 13 mm by a long rod: 8 sin s = 13 sin d, so d turns by 8 cos s / (13 cos d)
     ratio = (row.torque.value or 0.0) / (row.hinge_moment.value or 1.0)
+    servo = math.asin(13.0 / 8.0 * math.sin(turned))
+    # the hinge moment is spread far more, so that of the friction, 5 to 35 %, the mean counts: by Swanson's
+    # rule 0.3, 0.4 and 0.3 of 10th percentile, median and 90th, here of the logarithm
+    friction = 1.05**0.3 * 1.15**0.4 * 1.35**0.3
+    by_hand = 8.0 * math.cos(servo) / (13.0 * math.cos(turned)) * friction
+    shares = (median_error(one, DRAWS) / (one.value or 1.0) for one in (row.torque, row.hinge_moment))
     held(
         "servo torque over hinge moment of the elevator",
         ratio,
-        0.5 * 1.15,
-        rel=0.1,
-        source="by hand: the linkage turns half as far, 15 % friction",
-        because="a linkage is not one ratio over its travel",
+        by_hand,
+        rel=math.hypot(*shares),
+        source="by hand: arm, horn and a long rod in one plane, friction of 5, 15 and 35 %",
+        because=f"{ONE_ERROR.format(draws=DRAWS)}, of both",
     )
 
 
@@ -136,10 +147,10 @@ def test_the_brake_is_as_steep_as_full_size_ones(brake: BrakeUse) -> None:
     within(
         "glide ratio with full brake",
         brake.steps[-1].ratio.value or 0.0,
-        4.0,
-        9.0,
-        source="full-size gliding: 6 in an instructors' manual, 7 or less in certification",
-        because="a range around the two, as blades and weights differ",
+        0.0,
+        7.0,
+        source="full-size gliding: 7 or less in certification, 6 in an instructors' manual",
+        because="what certification asks for as the least steep",
     )
 
 
@@ -150,15 +161,17 @@ def test_the_drag_of_the_blades_alone_steepens_as_much(brake: BrakeUse) -> None:
     area = 1.25 * 0.6 * 0.025 * math.sin(full.opening.value or 0.0)
     blades = 0.5 * 1.16 * speed**2 * area / (0.595 * 9.80665)  # their drag in weights
     slope = math.asin(math.sin(closed.slope.value or 0.0) + blades)
+    lift = 2.0 * 0.595 * 9.80665 / (1.16 * speed**2 * 0.36)
+    hole = demo_hole(0.025 * math.sin(full.opening.value or 0.0), lift)[1] / lift
     found = full.slope.value or 0.0
     within(
         "slope of the path with full brake",
         found,
         slope,
-        1.25 * slope,
+        math.asin(math.sin(slope) + hole),
         unit="rad",
         source="plate on a wall, 1.25 of its area, Hoerner, Fluid-Dynamic Drag, page 3-8",
-        because="the hole in the lift costs induced drag on top, up to a quarter",
+        because="what the hole in the lift costs by Prandtl's lifting line on top",
     )
 
 

@@ -1,10 +1,14 @@
 """Stability and faults of the packaged demo against formulas by hand and the ranges of the trade."""
 
+import math
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pytest
-from outside import held, within
+from draws import median_error
+from lifting_line import wash_on_wing
+from outside import held, missed, within
 
 from glidewright.data import packaged
 from glidewright.decisions import glide
@@ -18,6 +22,7 @@ from glidewright.models.aero.planform import measures_of
 from glidewright.models.aero.shape import flap_lift_share
 from glidewright.store.reading import read_model
 
+DRAWS = 256
 TRADE = {"source": "common practice, no single source", "because": "range of the trade"}
 FLYERS = {"source": "from memory of flyers", "because": "range of two-metre models as told"}
 
@@ -29,7 +34,7 @@ def model() -> Model:
 
 @pytest.fixture(scope="module")
 def result(model: Model) -> GlideResult:
-    return glide.run(glide.GlideRequest(model=model, draws=256))
+    return glide.run(glide.GlideRequest(model=model, draws=DRAWS))
 
 
 @pytest.fixture(scope="module")
@@ -44,30 +49,42 @@ def fault(handling: HandlingAnswer, words: str) -> FaultRow:
 
 def test_neutral_point_by_the_tail_volume_formula(model: Model) -> None:
     # Etkin and Reid, equation 2.3,24: h_n = h_wing + V a_t / a (1 - d epsilon / d alpha), each surface alone,
-    # downwash of the lattice; wing and tail of the demo, within 2.5 % of the mean chord.
+    # downwash of the lattice; wing and tail of the demo. It leaves out that the tail lifts the wing too.
     aero = aero_of(model.airframe, model.field)
     assert isinstance(aero, Aero)
     assert model.airframe.geometry is not None
     reference, origin, flow = aero.glider.reference, (0.0, 0.0, 0.0), Flow(alpha_rad=0.05)
     wing, tail = aero.glider.lattice.surfaces[:2]
-    both = build_lattice([wing, tail])
-    alone, small = (derivatives(build_lattice([one]), reference, flow, origin) for one in (wing, tail))
     measures = measures_of(model.airframe.geometry)
     assert measures.tail_arm_m is not None
-    at_tail = measures.wing.quarter_x_m + measures.tail_arm_m
-    share = small.of("lift", "alpha")[0] / alone.of("lift", "alpha")[0]
-    share *= 1.0 - downwash_slope(both, "tail")
-    at_wing = neutral_point_m(alone, reference, origin)[0]
-    by_hand = (at_wing + share * at_tail) / (1.0 + share)
-    found = neutral_point_m(derivatives(both, reference, flow, origin), reference, origin)[0]
+    arm = measures.tail_arm_m
+    at_tail = measures.wing.quarter_x_m + arm
+
+    def both_ways(finer: int) -> tuple[float, float, float]:
+        """By the lattice, by hand, and what the wash of the tail on the wing moves; times the boxes."""
+        pair = [replace(one, chordwise=finer * one.chordwise) for one in (wing, tail)]
+        both = build_lattice(pair)
+        alone, small = (derivatives(build_lattice([one]), reference, flow, origin) for one in pair)
+        wing_slope = alone.of("lift", "alpha")[0]
+        lifts = small.of("lift", "alpha")[0] * (1.0 - downwash_slope(both, "tail"))
+        share = lifts / wing_slope
+        at_wing = neutral_point_m(alone, reference, origin)[0]
+        by_hand = (at_wing + share * at_tail) / (1.0 + share)
+        lifted = wash_on_wing(lifts, reference.area_m2, arm, 0.215)
+        back = lifted * (by_hand - at_wing) / (1.0 + share)
+        found = neutral_point_m(derivatives(both, reference, flow, origin), reference, origin)[0]
+        return float(found), float(by_hand), float(back)
+
+    found, by_hand, back = both_ways(1)
+    finer = both_ways(2)
     held(
         "neutral point of wing and tail of the demo",
         found,
         by_hand,
-        abs=0.025 * reference.chord_m,
+        abs=back + 2.0 * abs((finer[0] - finer[1]) - (found - by_hand)),
         unit="m",
         source="Etkin and Reid, equation 2.3,24, each surface alone, downwash of the lattice",
-        because="2.5 % of the mean chord: the formula has a tail of one line and one downwash",
+        because="what the tail's wash on the wing adds, and twice what twice the boxes along the chord move",
     )
 
 
@@ -87,42 +104,86 @@ def test_the_whole_model_has_it_within_the_same_of_its_lattice_and_ahead_by_the_
     assert value == pytest.approx(without_body - shift, abs=0.01 * reference.chord_m)
 
 
-def test_rudder_that_holds_a_crooked_fin_is_that_of_a_real_flap(handling: HandlingAnswer) -> None:
-    # Thin-aerofoil theory: a flap turns the zero-lift line by its share of the angle, 0.818 for half a chord
-    # (Glauert), and a real one does 0.80 of that (packaged row of published tests), so a fin out of line by 1
-    # degree needs 1 / (0.818 x 0.80) of rudder the other way. 10 %: the moment of the flap acts further aft
-    # than that of the fin, which the share leaves out.
-    row = fault(handling, "Fin out of line")
-    assert row.control == "rudder"
-    held(
+AFT = "the load of the flap acts further aft (Glauert), and one standard error of the median of 256 draws"
+LOW_ASPECT = (
+    "on a short surface the load of a flap acts further aft still, 1.7 to 2 times as far by the lattice"
+)
+
+
+def by_share(share: float, chord_m: float, arm_m: float) -> tuple[float, float]:
+    """Angle that holds 1 degree by thin-aerofoil theory, rad, and what the place of the flap's load changes.
+
+    A flap turns the zero-lift line by its share of the angle, 0.818 for half a chord (Glauert, R&M 1095); a
+    real one does 0.80 of that (packaged row of published tests). Its lift of 2 pi of that share has a moment
+    of -sin h (1 - cos h) / 2 about the quarter chord, with cos h = 2 E - 1: so much further aft it acts.
+    """
+    angle = -math.radians(1.0) / (0.80 * flap_lift_share(share))
+    hinge = math.acos(2.0 * share - 1.0)
+    moment = 0.5 * math.sin(hinge) * (1.0 - math.cos(hinge))
+    return angle, abs(angle) * chord_m * moment / (2.0 * math.pi * flap_lift_share(share)) / arm_m
+
+
+@pytest.mark.xfail(reason="4.5 % less than plane flow tells")
+def test_rudder_that_holds_a_crooked_fin_is_that_of_a_flap_in_plane_flow(handling: HandlingAnswer) -> None:
+    # half of the chord of 135 mm in the middle; from the balance point to the quarter of the fin 0.72 m
+    angle = fault(handling, "Fin out of line").angle
+    by_hand, aft = by_share(0.5, 0.135, 0.72)
+    missed(
         "rudder that holds a fin out of line by 1 degree",
-        row.angle.value,
-        -np.radians(1.0) / (0.80 * flap_lift_share(0.5)),
-        rel=0.10,
+        angle.value or 0.0,
+        by_hand,
+        abs=aft + median_error(angle, DRAWS),
         unit="rad",
         source="thin-aerofoil theory (Glauert, R&M 1095), flap of half the chord, 0.80 for real flaps",
-        because="the load of the flap acts further aft than that of the fin, which the share leaves out",
+        because=AFT,
+        why=LOW_ASPECT,
     )
-    assert row.angle.low is not None and row.angle.high is not None
-    assert row.angle.low < row.angle.value < row.angle.high
-    assert "effect of real flaps" in row.angle.because
-    assert row.edge.value == pytest.approx(0.5 * 0.165 * (row.angle.value or 0.0), rel=0.001)
 
 
-def test_elevator_that_holds_a_tail_set_wrong_is_that_of_a_real_flap(handling: HandlingAnswer) -> None:
-    # As above, 35 % of the chord: share 0.71.
-    row = fault(handling, "Tail incidence")
-    assert row.control == "elevator"
-    held(
+@pytest.mark.xfail(reason="3.3 % less than plane flow tells")
+def test_elevator_that_holds_a_tail_set_wrong_is_that_of_a_flap_in_plane_flow(
+    handling: HandlingAnswer,
+) -> None:
+    # 35 % of the chord of 96 mm in the middle; from the balance point to the quarter of the tail 0.71 m
+    angle = fault(handling, "Tail incidence").angle
+    by_hand, aft = by_share(0.35, 0.096, 0.71)
+    missed(
         "elevator that holds a tail set wrong by 1 degree",
-        row.angle.value,
-        -np.radians(1.0) / (0.80 * flap_lift_share(0.35)),
-        rel=0.05,
+        angle.value or 0.0,
+        by_hand,
+        abs=aft + median_error(angle, DRAWS),
         unit="rad",
         source="thin-aerofoil theory (Glauert, R&M 1095), flap of 35 % of the chord, 0.80 for real flaps",
-        because="the load of the flap acts further aft, which counts less at a tail of little chord",
+        because=AFT,
+        why=LOW_ASPECT,
     )
-    assert row.edge.value == pytest.approx(0.35 * 0.108 * (row.angle.value or 0.0), rel=0.001)
+
+
+@pytest.mark.parametrize(
+    ("words", "control", "share", "chord_m"),
+    [("Fin out of line", "rudder", 0.5, 0.165), ("Tail incidence", "elevator", 0.35, 0.108)],
+)
+def test_flaps_of_real_surfaces_lie_between_endless_and_slender_ones(
+    handling: HandlingAnswer, words: str, control: str, share: float, chord_m: float
+) -> None:
+    # In plane flow a flap does its share; of a slender wing the lift follows the angle of the edge alone, so
+    # that a flap does as much as the whole (R. T. Jones, NACA report 835).
+    row = fault(handling, words)
+    assert row.control == control
+    plane = by_share(share, 0.0, 1.0)[0]
+    within(
+        f"{control} that holds 1 degree, size",
+        abs(row.angle.value or 0.0),
+        math.radians(1.0) / 0.80,
+        abs(plane),
+        unit="rad",
+        source="Glauert, R&M 1095, and R. T. Jones, NACA report 835, 0.80 for real flaps",
+        because="from a slender surface, where a flap does as much as the whole, to an endless one",
+    )
+    assert row.angle.value is not None and row.angle.low is not None and row.angle.high is not None
+    assert row.angle.low < row.angle.value < row.angle.high
+    assert "effect of real flaps" in row.angle.because
+    assert row.edge.value == pytest.approx(share * chord_m * row.angle.value, rel=0.001)
 
 
 def test_wing_and_tail_faults_go_opposite_ways(handling: HandlingAnswer) -> None:

@@ -59,20 +59,43 @@ SIDE = SideSlopes(
     yaw_yaw=-0.7605 * PER_YAW * RATE,
 )
 
+# NASA CR-96008, in ft and s: Xu -0.0451, Xw 0.03607, Zu -0.3697, Zw -2.0244, Mw -0.04997, Mw' -0.005165, Mq
+# -2.0767; the lateral ones are those above.
+LAG = -0.005165
+PRINTED = np.array(
+    [
+        [-0.0451, 0.03607, 0.0, -G],
+        [-0.3697, -2.0244, SPEED, 0.0],
+        [-0.3697 * LAG, -0.04997 - 2.0244 * LAG, -2.0767 + SPEED * LAG, 0.0],
+        [0.0, 0.0, 1.0, 0.0],
+    ]
+)
+PRINTED_SIDE = np.array(
+    [
+        [-0.2543, 0.0, -1.0, G / SPEED],
+        [-15.982, -8.402, 2.193, 0.0],
+        [4.495, -0.3498, -0.7605, 0.0],
+        [0.0, 1.0, 0.0, 0.0],
+    ]
+)
+
+
+def next_terms(matrix: np.ndarray, root: complex) -> list[complex]:
+    """A root that leaves terms out, and after one and two steps of Newton on the whole quartic."""
+    quartic, found = np.poly(matrix), [root]
+    for _ in range(2):
+        found.append(found[-1] - np.polyval(quartic, found[-1]) / np.polyval(np.polyder(quartic), found[-1]))
+    return found
+
+
+def left_out(terms: list[float]) -> float:
+    """How far the steps move a number, added up."""
+    return float(np.sum(np.abs(np.diff(terms))))
+
 
 def test_longitudinal_matrix_of_the_navion() -> None:
-    # NASA CR-96008, in ft and s: Xu -0.0451, Xw 0.03607, Zu -0.3697, Zw -2.0244, Mw -0.04997, Mw' -0.005165,
-    # Mq -2.0767.
     found = longitudinal_matrix(PITCH, BODY, NAVION)
-    lag, speed = -0.005165, 176.0
-    expected = np.array(
-        [
-            [-0.0451, 0.03607, 0.0, -G],
-            [-0.3697, -2.0244, speed, 0.0],
-            [-0.3697 * lag, -0.04997 - 2.0244 * lag, -2.0767 + speed * lag, 0.0],
-            [0.0, 0.0, 1.0, 0.0],
-        ]
-    )
+    expected = PRINTED
     in_feet = np.diag([1.0, 1.0, FOOT, FOOT]) @ found @ np.diag([1.0, 1.0, 1.0 / FOOT, 1.0 / FOOT])
     held_all(
         "longitudinal matrix of the Navion, in ft and s",
@@ -136,35 +159,52 @@ def test_short_period_and_roll_by_closed_forms() -> None:
     # The approximations of the same book (chapters 4 and 5): speed held, s^2 - (Mq + Mlag + Zw) s + (Zw Mq -
     # u0 Mw) = 0; roll alone, s = Lp. With the dimensional derivatives of CR-96008.
     short = longitudinal_modes(longitudinal_matrix(PITCH, BODY, NAVION))[0]
-    stiffness = 2.0244 * 2.0767 + 176.0 * 0.04997
-    damping = 2.0767 + 176.0 * 0.005165 + 2.0244
+    stiffness = 2.0244 * 2.0767 + SPEED * 0.04997
+    damping = 2.0767 - SPEED * LAG + 2.0244
     book = {
         "source": "approximations of Nelson, chapters 4 and 5, derivatives of NASA CR-96008",
-        "because": "what the approximations leave out",
-        "rel": 0.01,
+        "because": "what the approximation leaves out: two steps of Newton from it on the printed quartic",
     }
     natural = math.sqrt(stiffness)
-    held("natural frequency of the short period", short.natural_rad_per_s, natural, unit="1/s", **book)
-    held("damping ratio of the short period", short.damping_ratio, damping / (2.0 * natural), **book)
+    roots = next_terms(PRINTED, complex(-0.5 * damping, math.sqrt(stiffness - 0.25 * damping**2)))
+    held(
+        "natural frequency of the short period",
+        short.natural_rad_per_s,
+        natural,
+        abs=left_out([abs(root) for root in roots]),
+        unit="1/s",
+        **book,
+    )
+    held(
+        "damping ratio of the short period",
+        short.damping_ratio,
+        damping / (2.0 * natural),
+        abs=left_out([-root.real / abs(root) for root in roots]),
+        **book,
+    )
     roll = lateral_modes(lateral_matrix(SIDE, BODY, NAVION))[0]
-    held("roll alone", roll.root_per_s.real, -8.402, unit="1/s", **book)
+    alone = [root.real for root in next_terms(PRINTED_SIDE, complex(-8.402))]
+    held("roll alone", roll.root_per_s.real, -8.402, abs=left_out(alone), unit="1/s", **book)
 
 
 def test_phugoid_of_lanchester() -> None:
     # Lanchester 1908 (Etkin and Reid, equation 6.3,6): no drag, stiff in pitch: period pi sqrt 2 V / g.
-    stiff = replace(PITCH, drag=0.0, drag_alpha=0.0, pitch_alpha=-300.0, pitch_rate=-30.0, pitch_lag=0.0)
+    # Three stiffnesses, each twice the one before, continued to an endless one, as what is left halves.
+    free = replace(PITCH, drag=0.0, drag_alpha=0.0, pitch_rate=-30.0, pitch_lag=0.0)
     weight = (
         2.0 * BODY.mass_kg * BODY.gravity_m_s2 / (BODY.density_kg_m3 * BODY.speed_m_s**2 * NAVION.area_m2)
     )
-    phugoid = longitudinal_modes(longitudinal_matrix(replace(stiff, lift=weight), BODY, NAVION))[1]
+    stiff = [replace(free, lift=weight, pitch_alpha=alpha) for alpha in (-300.0, -600.0, -1200.0)]
+    periods = [longitudinal_modes(longitudinal_matrix(one, BODY, NAVION))[1].period_s for one in stiff]
+    before, endless = (2.0 * periods[i + 1] - periods[i] for i in (0, 1))
     held(
         "period of a phugoid without drag, stiff in pitch",
-        phugoid.period_s,
+        endless,
         math.pi * math.sqrt(2.0) * BODY.speed_m_s / BODY.gravity_m_s2,
-        rel=0.01,
+        abs=abs(endless - before),
         unit="s",
         source="Lanchester 1908, pi sqrt 2 V / g (Etkin and Reid, equation 6.3,6)",
-        because="the closed form has no pitching at all",
+        because="three stiffnesses continued to an endless one: what the last doubling moves",
     )
 
 

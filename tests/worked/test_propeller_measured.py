@@ -11,7 +11,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 from outside import held, missed, within
-from scipy.stats import binom
+from scipy.stats import binom, chi2
 
 from glidewright.data import coefficients
 from glidewright.forecast.spread import Z90
@@ -20,6 +20,18 @@ from glidewright.models.power.propeller import power_coefficient, propeller_curv
 INCH_M = 0.0254
 STUDIES = Path(__file__).parents[2] / "docs/studies"
 UIUC = "UIUC Propeller Data Site"
+
+# How far one reading of such a tunnel is off, of thrust and of power, folding and fixed blades: rms of 262
+# and 378 readings of the UIUC tables where two sweeps of one size at one speed overlap, their differences
+# over the root of two (studies/propeller_repeats.py).
+ERRORS = {True: {"thrust": 0.0063, "power": 0.0042}, False: {"thrust": 0.0074, "power": 0.0047}}
+OVERLAP = "99 % of the rms of so many readings, by how two sweeps of one size differ where they overlap"
+
+
+def most_rms(kind: str, folding: bool, count: int) -> float:
+    """What the rms error of some readings stays below in 99 of 100 cases when the readings alone are off."""
+    return float(ERRORS[folding][kind] * np.sqrt(chi2.ppf(0.99, count) / count))
+
 
 # blade family, folding, diameter and pitch (in), rows of the useful range
 ROWS = {
@@ -116,18 +128,47 @@ MISSES_WITH_ROWS_SET_ASIDE = MISSES | {
 }
 
 
-@pytest.mark.parametrize("name", ROWS)
-def test_a_measured_size_gives_its_own_rows_within_2_percent_rms(name: str) -> None:
+def errors_of(name: str) -> dict[str, np.ndarray]:
+    """Relative errors of thrust and power at the rows of a measured size."""
     (family, folding, diameter_in, pitch_in), rows = ROWS[name]
     curve = propeller_curve(diameter_in * INCH_M, pitch_in * INCH_M, folding, family)
     assert curve.origin == "measured size"
     rpm, advance_ratio, thrust, power = np.array(rows).T
-    thrust_error = thrust_coefficient(curve, advance_ratio, rpm / 60) / thrust - 1
-    power_error = power_coefficient(curve, advance_ratio, rpm / 60) / power - 1
-    aim = {"source": UIUC, "because": "repeatability of one run in such a tunnel, 1 to 2 % (from memory)"}
-    size = f"rms of measured rows, {name}"
-    within(f"thrust, {size}", np.sqrt(np.mean(thrust_error**2)), 0.0, 0.02, **aim)
-    within(f"power, {size}", np.sqrt(np.mean(power_error**2)), 0.0, 0.02, **aim)
+    return {
+        "thrust": thrust_coefficient(curve, advance_ratio, rpm / 60) / thrust - 1,
+        "power": power_coefficient(curve, advance_ratio, rpm / 60) / power - 1,
+    }
+
+
+FAR = {
+    ("folding 16x6, the worst", "thrust"),
+    ("folding 16x6, the worst", "power"),
+    ("folding 15x6, the next worst", "thrust"),
+}
+EVERY = {(name, kind) for name in ROWS for kind in ("thrust", "power")}
+
+
+@pytest.mark.parametrize(("name", "kind"), sorted(EVERY - FAR))
+def test_a_measured_size_gives_its_own_rows(name: str, kind: str) -> None:
+    error, folding = errors_of(name)[kind], ROWS[name][0][1]
+    most = most_rms(kind, folding, error.size)
+    what = f"{kind}, rms of measured rows, {name}"
+    within(what, np.sqrt(np.mean(error**2)), 0.0, most, source=UIUC, because=OVERLAP)
+
+
+@pytest.mark.xfail(reason="not straight in ln(n), low at 4000 rpm")
+@pytest.mark.parametrize(("name", "kind"), sorted(FAR))
+def test_two_sizes_fit_their_rows_less_well_than_these_repeat(name: str, kind: str) -> None:
+    error, folding = errors_of(name)[kind], ROWS[name][0][1]
+    missed(
+        f"{kind}, rms of measured rows, {name}",
+        np.sqrt(np.mean(error**2)),
+        0.0,
+        abs=most_rms(kind, folding, error.size),
+        source=UIUC,
+        because=OVERLAP,
+        why="the fit is straight in ln(n), these two are not: low at 4000 rpm",
+    )
 
 
 def test_folding_11x6_at_rest_pulls_8_38_N_for_82_5_W() -> None:
@@ -136,13 +177,11 @@ def test_folding_11x6_at_rest_pulls_8_38_N_for_82_5_W() -> None:
     revs_per_s = 5966.667 / 60
     thrust_N = float(thrust_coefficient(curve, 0.0, revs_per_s)) * 1.225 * revs_per_s**2 * 0.2794**4
     power_W = float(power_coefficient(curve, 0.0, revs_per_s)) * 1.225 * revs_per_s**3 * 0.2794**5
-    aim = {
-        "source": UIUC,
-        "because": "repeatability of one run in such a tunnel, 1 to 2 % (from memory)",
-        "rel": 0.02,
-    }
-    held("thrust at rest, folding 11x6 at 5967 rpm", thrust_N, 8.38, unit="N", **aim)
-    held("power at rest, folding 11x6 at 5967 rpm", power_W, 82.5, unit="W", **aim)
+    one = "99 % of one reading, by how two sweeps of one size differ where they overlap"
+    aim = {"source": UIUC, "because": one}
+    most = {kind: most_rms(kind, True, 1) for kind in ("thrust", "power")}
+    held("thrust at rest, folding 11x6 at 5967 rpm", thrust_N, 8.38, rel=most["thrust"], unit="N", **aim)
+    held("power at rest, folding 11x6 at 5967 rpm", power_W, 82.5, rel=most["power"], unit="W", **aim)
 
 
 def test_zero_thrust_lies_between_the_measured_rows_around_it() -> None:
@@ -193,7 +232,7 @@ def test_every_measured_size_within_2_percent(key: str) -> None:
         0.0,
         abs=0.02,
         source=UIUC,
-        because="repeatability of one run in such a tunnel, 1 to 2 % (from memory)",
+        because="what was wished for before the fit, no tolerance",
         why="two specimens of one size"
         if key.startswith("gwsdd")
         else "not straight in ln(n), low at 4000 rpm",
