@@ -1,26 +1,20 @@
 """The report of ``calibrate``: what changed, what was learned, what is still unknown, what to measure."""
 
-from glidewright.base.figure import Figure
-from glidewright.base.wording import NOT_KNOWN, number_text, percent_text, plain_text, sentence, spread_digits
+from glidewright.base.wording import number_text, percent_text, sentence
 from glidewright.decisions.calibrating.nouns import (
     BeforeAfter,
     CalibrateResult,
-    HeldBack,
     LearnedRow,
-    PackRow,
 )
+from glidewright.faces.report.calibrate_held_back import held_back_section
+from glidewright.faces.report.calibrate_packs import packs_section
 from glidewright.faces.report.cautions import MODEL_ONLY, PACK
 from glidewright.faces.report.document import (
     Answer,
     Answers,
-    Axis,
-    Bar,
-    BarChart,
-    BarMark,
     Block,
     Cell,
     Column,
-    Details,
     Document,
     Note,
     Row,
@@ -34,18 +28,15 @@ from glidewright.faces.report.status import verdict_on
 from glidewright.faces.report.subtitle import subtitle
 
 _HEIGHTS = ("height_without_limiter_m", "height_counted_m")
-_HELD_BACK_HEIGHT = "height_at_stop_m"
-_MOST_HELD_BACK = 8
-_MOST_READ_NUMBERS = 12  # that have room beside each other
 _SHORT_TITLES = ("Launch height", "Mean climb", "Useful launches", "Least sink")
 
 
 def document(result: CalibrateResult) -> Document:
     """Answers, before and after, what was learned, held-back flights, packs and the season."""
     sections = [_answers(result), _main(result)]
-    sections += [_learned(result), _held_back(result), _next(result)]
+    sections += [_learned(result), held_back_section(result), _next(result)]
     if result.packs:
-        sections.append(_packs(result))
+        sections.append(packs_section(result))
     if result.season:
         rows = tuple(Row(row.title, row.value) for row in result.season)
         sections.append(Section("season", "The season", "", (Rows(rows),)))
@@ -163,99 +154,6 @@ def _learned_row(row: LearnedRow) -> tuple[Cell, ...]:
     return title, row.before, row.after, percent_text(row.width_left)
 
 
-def _held_back(result: CalibrateResult) -> Section:
-    title = "Held-back flights"
-    if not result.held_back:
-        return Section("held-back", title, "No flight taught: there is none to predict.")
-    lead = "Each flight was predicted from those before it alone, then read."
-    blocks: list[Block] = []
-    rows = [row for one in result.held_back if (row := _held_back_row(one)) is not None]
-    heads = (
-        Column("Launch", is_number=False),
-        Column("Expected height"),
-        Column("Read"),
-        Column("Miss"),
-        Column("", is_number=False),
-    )
-    if rows:
-        blocks.append(Table(heads, tuple(rows[-_MOST_HELD_BACK:]), "Height at motor stop"))
-        blocks.append(_chart(result))
-    every: list[tuple[Cell, ...]] = [
-        (
-            _launch_name(one.title),
-            row.title,
-            row.expected,
-            NOT_KNOWN if row.read.value is None else plain_text(row.read.value, row.read.shown),
-            "inside" if row.is_inside else "outside",
-        )
-        for one in result.held_back
-        for row in one.rows
-    ]
-    heads = (
-        Column("Launch", is_number=False),
-        Column("Figure", is_number=False),
-        Column("Expected"),
-        Column("Read"),
-        Column("", is_number=False),
-    )
-    blocks.append(Details("Every number", (Table(heads, tuple(every)),)))
-    return Section("held-back", title, lead, tuple(blocks))
-
-
-def _held_back_row(one: HeldBack) -> tuple[Cell, ...] | None:
-    row = next((row for row in one.rows if row.name == _HELD_BACK_HEIGHT), None)
-    if row is None or row.read.value is None or row.expected.value is None:
-        return None
-    miss = row.read.value - row.expected.value
-    sign = "+" if miss > 0.0 else "-"
-    return (
-        _launch_name(one.title),
-        row.expected,
-        plain_text(row.read.value, "m"),
-        f"{sign}{abs(miss):.0f} m",
-        "inside" if row.is_inside else "outside",
-    )
-
-
-def _launch_name(title: str) -> str:
-    """Day and launch of a title, without the name of the file."""
-    day, _, rest = title.partition(" ")
-    launch = rest.rpartition(", ")[2] if ", launch" in rest else ""
-    return f"{day}, {launch}" if launch else day
-
-
-def _chart(result: CalibrateResult) -> BarChart:
-    named = (
-        next((row for row in one.rows if row.name == _HELD_BACK_HEIGHT), None) for one in result.held_back
-    )
-    rows = [row for row in named if row is not None and row.read.value is not None]
-    has_room = len(rows) <= _MOST_READ_NUMBERS
-    bars = []
-    for number, row in enumerate(rows, start=1):
-        mark: BarMark = "plain" if row.is_inside else "warning"
-        read = (spread_digits(row.read) or ("",))[0] if has_room else ""
-        bars.append(Bar(str(number), row.expected, mark, read))
-    first, last = bars[0].figure, bars[-1].figure
-    words = f"From {_width(first)} wide for the first launch to {_width(last)} for the last"
-    words += "; above each whisker what the log showed." if has_room else "."
-    return BarChart(
-        "held-back-heights",
-        "Height expected of each launch before it was read",
-        words,
-        Axis("Height at motor stop", "m"),
-        tuple(bars),
-        None,
-        x_title="Launch",
-        is_upright=True,
-    )
-
-
-def _width(figure: Figure) -> str:
-    if figure.low is None or figure.high is None:
-        return NOT_KNOWN
-    return plain_text(figure.high - figure.low, "m")
-
-
 def _next(result: CalibrateResult) -> Section:
     blocks: list[Block] = []
     if result.still_unknown:
@@ -277,57 +175,3 @@ def _short_title(title: str) -> str:
         if title.startswith(word):
             return word
     return title
-
-
-def _packs(result: CalibrateResult) -> Section:
-    blocks: list[Block] = []
-    for pack in result.packs:
-        blocks.append(_pack_rows(pack))
-        blocks += [Note(sentence(caution), f"Pack {pack.pack}", "warning") for caution in pack.cautions]
-        if pack.charges:
-            blocks.append(Details(f"Charges of {pack.pack}", (_charge_table(pack),)))
-    lead = "Charges are those of charges.toml; a pack is held against its own first charges."
-    return Section("packs", "Packs", lead, tuple(blocks))
-
-
-def _pack_rows(pack: PackRow) -> Table:
-    heads = (
-        Column("Pack", is_number=False),
-        Column("Charges"),
-        Column("Launches"),
-        Column("Capacity, of first"),
-        Column("Resistance, of first"),
-        Column("In logs"),
-    )
-    row: tuple[Cell, ...] = (
-        pack.pack,
-        len(pack.charges),
-        pack.launches,
-        pack.capacity_share,
-        pack.resistance_ratio,
-        pack.log_resistance,
-    )
-    return Table(heads, (row,))
-
-
-def _charge_table(pack: PackRow) -> Table:
-    heads = (
-        Column("Day", is_number=False),
-        Column("Put back"),
-        Column("Before"),
-        Column("Resistance"),
-        Column("Capacity"),
-        Column("Note", is_number=False),
-    )
-    rows: list[tuple[Cell, ...]] = [
-        (
-            charge.date,
-            charge.put_back,
-            charge.resting_before,
-            charge.resistance,
-            charge.capacity,
-            charge.note,
-        )
-        for charge in pack.charges
-    ]
-    return Table(heads, tuple(rows))

@@ -1,11 +1,7 @@
 """The report of ``read``: what happened, what was expected, what the class says, and the day so far."""
 
-from collections.abc import Sequence
-
-from glidewright.base.figure import Figure
 from glidewright.base.wording import NOT_KNOWN, median_text, number_text, plain_text, sentence
 from glidewright.decisions.reading.nouns import ChannelsAnswer, ExpectedRow, LoggedFlight, ReadResult
-from glidewright.domain.flight_reading import LaunchReading, LiftReading, Phase
 from glidewright.faces.report.cautions import LAUNCH, with_class_note
 from glidewright.faces.report.day import day_section, day_words, middle
 from glidewright.faces.report.document import (
@@ -30,18 +26,16 @@ from glidewright.faces.report.document import (
     Table,
     Tone,
 )
+from glidewright.faces.report.read_tables import (
+    PHASE_WORDS,
+    launch_rows,
+    launch_table,
+    lift_table,
+    phase_table,
+)
 from glidewright.faces.report.status import verdict_on, worst_first
 from glidewright.logs.formats import FORMATS
 
-_PHASE_WORDS = {
-    "ground": "on the ground",
-    "motor": "motor run",
-    "zoom": "zoom",
-    "glide": "glide",
-    "lift": "lift",
-    "sink": "sinking air",
-    "landing": "landing",
-}
 _FEW = 2
 _FIRST_OF_EXPECTED = ("height_at_stop_m", "mean_current_A", "sink_m_s")
 _SHADED = ("motor", "lift")
@@ -104,13 +98,13 @@ def _flight_sections(flight: LoggedFlight, number: int) -> list[Section]:
     if chart is not None:
         blocks.append(chart)
     if flight.launches:
-        blocks.append(_launch_table(flight.launches))
-    blocks.append(Details("Each launch", tuple(_launch_rows(launch) for launch in flight.launches)))
-    blocks.append(Details("Phases", (_phase_table(flight.phases),)))
+        blocks.append(launch_table(flight.launches))
+    blocks.append(Details("Each launch", tuple(launch_rows(launch) for launch in flight.launches)))
+    blocks.append(Details("Phases", (phase_table(flight.phases),)))
     figures = tuple(Row(named.title, named.figure) for named in flight.figures)
     blocks.append(Details("The record", (Rows(figures),)))
     if flight.lifts:
-        blocks.append(Details("Lift", (_lift_table(flight.lifts),)))
+        blocks.append(Details("Lift", (lift_table(flight.lifts),)))
     if flight.statements:
         blocks.append(Details("What this log cannot tell", (Steps.of(flight.statements, is_ordered=False),)))
     return [
@@ -125,8 +119,7 @@ def _lead(flight: LoggedFlight) -> str:
     for phase in flight.phases:
         counts[phase.kind] = counts.get(phase.kind, 0) + 1
     words = ", ".join(
-        f"{count} x {_PHASE_WORDS[kind]}" if count > 1 else _PHASE_WORDS[kind]
-        for kind, count in counts.items()
+        f"{count} x {PHASE_WORDS[kind]}" if count > 1 else PHASE_WORDS[kind] for kind, count in counts.items()
     )
     return f"{date}{sentence(words)}"
 
@@ -163,92 +156,12 @@ def _touch_words(flight: LoggedFlight) -> str:
     )
 
 
-def _launch_table(launches: Sequence[LaunchReading]) -> Table:
-    heads = ("Launch", "Height", "Run", "Climb", "Best 5 s", "Charge", "Lowest")
-    rows: list[tuple[Cell, ...]] = [
-        (
-            launch.number,
-            middle(launch.counted_height),
-            middle(launch.motor_run),
-            middle(launch.mean_climb),
-            middle(launch.best_climb),
-            middle(launch.charge),
-            middle(launch.lowest_voltage),
-        )
-        for launch in launches
-    ]
-    note = "Heights and climbs as the altimeter indicates them; the ranges stand with each launch."
-    return Table(tuple(map(Column, heads)), tuple(rows), "Launches", note)
-
-
-_LAUNCH_ROWS = (
-    ("counted_height", "Height as the class counts it"),
-    ("highest_raw", "Highest sample"),
-    ("height_at_stop", "Height at motor stop"),
-    ("height_at_window_end", "Height at the end of the window"),
-    ("zoom_gain", "Gained after motor stop"),
-    ("slipstream_step", "Step of the height at motor stop"),
-    ("motor_run", "Motor run"),
-    ("mean_climb", "Mean climb"),
-    ("best_climb", "Best climb over 5 s"),
-    ("charge", "Charge"),
-    ("mean_current", "Mean current"),
-    ("highest_current", "Highest current"),
-    ("mean_power", "Mean power"),
-    ("resting_voltage", "Resting volts before"),
-    ("mean_voltage", "Mean volts"),
-    ("lowest_voltage", "Lowest volts"),
-    ("recovered_voltage", "Recovered volts after"),
-    ("pack_resistance", "Pack resistance, leads included"),
-    ("mean_motor_speed", "Mean motor speed"),
-    ("mean_airspeed", "Mean airspeed"),
-)
-
-
-def _launch_rows(launch: LaunchReading) -> Rows:
-    rows = []
-    for name, title in _LAUNCH_ROWS:
-        figure: Figure = getattr(launch, name)
-        if figure.value is not None:
-            rows.append(Row(title, figure))
-    return Rows(tuple(rows), f"Launch {launch.number}, motor seen by {launch.motor_sign}")
-
-
-def _phase_table(phases: Sequence[Phase]) -> Table:
-    heads = (
-        Column("Phase", is_number=False),
-        Column("From", "s"),
-        Column("To", "s"),
-        Column("Circling", is_number=False),
-    )
-    circling = {True: "yes", False: "no", None: ""}
-    rows: list[tuple[Cell, ...]] = [
-        (_PHASE_WORDS[phase.kind], phase.start, phase.end, circling[phase.circling]) for phase in phases
-    ]
-    return Table(heads, tuple(rows), "", "Seconds on the clock of the log; every end with its range.")
-
-
-def _lift_table(lifts: Sequence[LiftReading]) -> Table:
-    heads = (
-        Column("From", "s"),
-        Column("For", "s"),
-        Column("Gained", "m"),
-        Column("Climb", "m/s"),
-        Column("Air", "m/s"),
-        Column("Turns"),
-    )
-    rows: list[tuple[Cell, ...]] = [
-        (lift.start, lift.duration, lift.gain, lift.strength, lift.air_strength, lift.turns) for lift in lifts
-    ]
-    return Table(heads, tuple(rows))
-
-
 def _chart(flight: LoggedFlight, key: str) -> LineChart | None:
     shown = [series for name in _MAIN_PANELS for series in flight.curves if series.name == name]
     if not shown or len(flight.times_s) < 2:
         return None
     spans = tuple(
-        Span(phase.start.value, phase.end.value, _PHASE_WORDS[phase.kind])
+        Span(phase.start.value, phase.end.value, PHASE_WORDS[phase.kind])
         for phase in flight.phases
         if phase.kind in _SHADED and phase.start.value is not None and phase.end.value is not None
     )
@@ -263,7 +176,7 @@ def _chart(flight: LoggedFlight, key: str) -> LineChart | None:
     words = [
         f"motor run from {plain_text(span.start, 's')} to {plain_text(span.end, 's')}"
         for span in spans
-        if span.label == _PHASE_WORDS["motor"]
+        if span.label == PHASE_WORDS["motor"]
     ]
     text = "; ".join(words) or "no motor run is seen"
     return LineChart(
