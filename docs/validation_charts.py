@@ -456,7 +456,7 @@ def _flights() -> Spec:
         for own in (found, found["long"])
         for row in own["by_flights"]
     ]
-    across = _quantity("flights", "flights learned from")
+    across = _quantity("flights", "flights learned from") | {"axis": {"tickMinStep": 1}}
     up = _quantity("low", "error of the launch height of the next flight, m")
     names = list(dict.fromkeys(row["series"] for row in rows))
     colour = _colour("series", names, (_BLUE, _BROWN), "median and quartiles of")
