@@ -23,7 +23,7 @@ FOLDER = ROOT / "docs/studies"
 _SOURCES = (ROOT / "src/glidewright", ROOT / "studies")
 _TABLES = ROOT / "src/glidewright/data/coefficients"
 _DEMO = ROOT / "src/glidewright/data/demo/hill-demo"
-_TABLE = re.compile(r'\b(?:coefficients?|usual|stand_in)\(\s*f?"(\w+)')  # the name of a table, or what it begins with
+_TABLE = re.compile(r'\b(?:coefficients?|usual|stand_in)\(\s*f?"(\w+)')  # its name, or how that begins
 _DOCUMENTED = (ast.Module, ast.ClassDef, ast.FunctionDef, ast.AsyncFunctionDef)
 _KEYS_OF_PAPER = ("source", "where", "method", "study", "valid")
 
