@@ -9,6 +9,7 @@ a step. Temperature is not in it: all devices read a warm day low alike
 """
 
 import math
+from functools import cache
 from statistics import NormalDist
 
 import numpy as np
@@ -16,6 +17,7 @@ from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
 _LAW = NormalDist()
+_FAR, _STEPS = 10.0, 800  # ends of an integral over the standard-normal law, and its steps
 _SAME = 1e-9  # of a step: a number that is whole but for rounding counts as whole
 
 
@@ -37,16 +39,21 @@ def reading_sigma_m(height_m: float, height_error_m: float, scale_error: float, 
     return math.hypot(height_error_m, height_m * scale_error, noise_m)
 
 
+@cache
 def expected_highest(count: int) -> float:
-    """Expected highest of so many independent standard-normal numbers, within 2 % from five on.
+    """Expected highest of so many independent standard-normal numbers; count: 1 or more.
 
-    Phi^-1((n - a) / (n + 1 - 2 a)) with a = 0.375: G. Blom, Statistical Estimates and Transformed
-    Beta-Variables, 1958. Tables of order statistics have 1.5388 for ten.
+    The integral of z n phi(z) Phi(z)^(n-1): H. A. David and H. N. Nagaraja, Order Statistics, 3rd ed. 2003,
+    chapter 3 (from memory), by even steps, which are exact to rounding for such a law. Tables of order
+    statistics have 1.53875 for ten.
 
-    >>> expected_highest(1), round(expected_highest(10), 3)
-    (0.0, 1.547)
+    >>> expected_highest(1), round(expected_highest(10), 5)
+    (0.0, 1.53875)
     """
-    return _LAW.inv_cdf((count - 0.375) / (count + 0.25))
+    z = np.linspace(-_FAR, _FAR, _STEPS + 1)
+    density = np.exp(-0.5 * z**2) / math.sqrt(2.0 * math.pi)
+    below = np.array([standard_normal(float(one)) for one in z])
+    return round(float(np.sum(z * count * density * below ** (count - 1)) * 2.0 * _FAR / _STEPS), 12)
 
 
 def threshold_m(bound_m: float, step_m: float) -> float:

@@ -95,7 +95,7 @@ def test_whole_metres_give_the_stepped_closed_form() -> None:
 
 
 def test_spread_launches_are_found_over_as_often_as_drawn_ones() -> None:
-    # launches and loggers drawn; the highest of the readings near the top lies above one by Blom's mean
+    # launches and loggers drawn; the highest of the readings near the top lies above one by its mean
     rng = np.random.default_rng(5)
     shown = 121.0 + rng.standard_normal(400)
     devices = devices_of(CheckLogger())
