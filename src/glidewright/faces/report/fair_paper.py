@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from glidewright.base.wording import exact_text, median_text, percent_text, sentence
+from glidewright.base.wording import exact_text, median_text, number_text, percent_text, sentence
 from glidewright.decisions.fairness.nouns import FairResult, OptionResult
 from glidewright.faces.report.document import (
     Caution,
@@ -76,7 +76,7 @@ def _shown(result: FairResult) -> list[OptionResult]:
 def _options(result: FairResult, shown: list[OptionResult]) -> Section:
     columns = (
         Column("Option", is_number=False),
-        Column("Gap", "m"),
+        Column("Gap, m"),
         Column(f"Cost, {result.currency}"),
         Column("Freedom, %"),
         Column("Launch, m"),
@@ -87,7 +87,7 @@ def _options(result: FairResult, shown: list[OptionResult]) -> Section:
     rows: list[tuple[Cell, ...]] = [
         (
             one.name,
-            one.gap,
+            number_text(one.gap, with_unit=False),
             money(one.cost),
             percent(one.freedom),
             whole(one.height.typical),
