@@ -10,7 +10,7 @@ from pathlib import Path
 from types import ModuleType
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
 from glidewright.base.errors import GlidewrightError, InputError
@@ -113,6 +113,7 @@ PLACES = (
 
 
 @given(value=VALUES, place=st.sampled_from(PLACES))
+@example(value={"\xa0": None}, place=("airframe",))
 @settings(max_examples=60, suppress_health_check=[HealthCheck.function_scoped_fixture])
 def test_any_value_at_any_place_is_read_or_refused(value: object, place: tuple[str | int, ...]) -> None:
     from glidewright.data import packaged  # noqa: PLC0415 - read once an example, which is quick

@@ -20,7 +20,7 @@ class Problem:
     """One thing that is wrong: where (file, line or key) and a sentence that says what to do.
 
     Both often repeat what a file holds: control signs are written out, and the middle of a long text is left
-    out, so that no file can move the cursor or fill the screen.
+    out, so that no file can move the cursor or fill the screen. A key that is some odd space is seen too.
 
     >>> Problem("name", "must be short; " + 1000 * "x" + " came; cut it").message[-14:]
     'x came; cut it'
@@ -30,7 +30,8 @@ class Problem:
     message: str
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "where", _shown(self.where, _LONGEST_WHERE))
+        where = "".join(sign if sign.isprintable() else repr(sign)[1:-1] for sign in self.where)
+        object.__setattr__(self, "where", _shown(where, _LONGEST_WHERE))
         object.__setattr__(self, "message", _shown(self.message, _LONGEST_MESSAGE))
 
     def __str__(self) -> str:
