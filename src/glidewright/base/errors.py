@@ -7,7 +7,6 @@
     ``OutsideModelError``   the input is fine, but no model here covers it (an absurd propeller, say)
 """
 
-import unicodedata
 from collections.abc import Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
@@ -19,8 +18,8 @@ _LONGEST_WHERE, _LONGEST_MESSAGE = 200, 600
 class Problem:
     """One thing that is wrong: where (file, line or key) and a sentence that says what to do.
 
-    Both often repeat what a file holds: control signs are written out, and the middle of a long text is left
-    out, so that no file can move the cursor or fill the screen. A key that is some odd space is seen too.
+    Both often repeat what a file holds: signs that cannot be seen are written out, and the middle of a long
+    text is left out, so that no file can move the cursor, hide a key or fill the screen.
 
     >>> Problem("name", "must be short; " + 1000 * "x" + " came; cut it").message[-14:]
     'x came; cut it'
@@ -30,8 +29,7 @@ class Problem:
     message: str
 
     def __post_init__(self) -> None:
-        where = "".join(sign if sign.isprintable() else repr(sign)[1:-1] for sign in self.where)
-        object.__setattr__(self, "where", _shown(where, _LONGEST_WHERE))
+        object.__setattr__(self, "where", _shown(self.where, _LONGEST_WHERE))
         object.__setattr__(self, "message", _shown(self.message, _LONGEST_MESSAGE))
 
     def __str__(self) -> str:
@@ -39,14 +37,10 @@ class Problem:
 
 
 def _shown(text: str, most: int) -> str:
-    """The text with control signs written out, without its middle where it has more than so many signs."""
+    """The text with unseen signs written out, without its middle where it has more than so many signs."""
     if len(text) > most:
         text = f"{text[: most // 2]} ... {text[-most // 3 :]}"
-    return text if text.isprintable() else "".join(map(_written_out, text))
-
-
-def _written_out(sign: str) -> str:
-    return repr(sign)[1:-1] if unicodedata.category(sign)[0] == "C" else sign
+    return "".join(sign if sign.isprintable() else repr(sign)[1:-1] for sign in text)
 
 
 class GlidewrightError(Exception):
