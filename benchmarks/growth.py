@@ -48,11 +48,11 @@ class Point:
 
 def choosing(sets: int) -> Work:
     """A search over what is fitted and a made drawer; with the demo's own it makes so many sets."""
-    from bench_choose import BEST, GOALS, made_parts  # noqa: PLC0415 - each job reads only what it needs
-    from glidewright.decisions import choose  # noqa: PLC0415
-    from glidewright.decisions.choosing.nouns import ChooseRequest  # noqa: PLC0415
-    from glidewright.domain.parts import Controller, Motor, Pack, Propeller, Servo  # noqa: PLC0415
-    from glidewright.faces.cli.model_and_class import model_and_class  # noqa: PLC0415
+    from bench_choose import BEST, GOALS, made_parts
+    from glidewright.decisions import choose
+    from glidewright.decisions.choosing.nouns import ChooseRequest
+    from glidewright.domain.parts import Controller, Motor, Pack, Propeller, Servo
+    from glidewright.faces.cli.model_and_class import model_and_class
 
     model, rule = model_and_class(DEMO)
     fitted = {item.part.id for item in model.items}
@@ -65,8 +65,8 @@ def choosing(sets: int) -> Work:
 
 def balancing(items: int) -> Work:
     """The best way for so many items with five ways each."""
-    from bench_balance import BALLAST, TARGET, WORTH, case  # noqa: PLC0415
-    from glidewright.decisions.balancing.search import ranked  # noqa: PLC0415
+    from bench_balance import BALLAST, TARGET, WORTH, case
+    from glidewright.decisions.balancing.search import ranked
 
     cases = [case(seed, items) for seed in (1, 2, 3)]
     return lambda: [list(islice(ranked(one, None, BALLAST, TARGET, WORTH), 1)) for one in cases]
@@ -74,40 +74,40 @@ def balancing(items: int) -> Work:
 
 def lattice(panels: int) -> Work:
     """Trimmed polar and derivatives on about so many panels."""
-    from bench_lattice import polar  # noqa: PLC0415
+    from bench_lattice import polar
 
     return partial(polar, panels / 200.0)
 
 
 def log(seconds: int) -> Work:
     """One log of so many seconds at 10 Hz."""
-    from bench_logs import hour, ours  # noqa: PLC0415
+    from bench_logs import hour, ours
 
     return partial(ours, hour(float(seconds)))
 
 
 def season(flights: int) -> Work:
     """So many logs of one flight each, on two processes."""
-    from bench_logs import season_of  # noqa: PLC0415
-    from glidewright.logs.season import read_season  # noqa: PLC0415
+    from bench_logs import season_of
+    from glidewright.logs.season import read_season
 
     return partial(read_season, season_of(flights), workers=2)
 
 
 def launches(draws: int) -> Work:
     """One launch of so many draws."""
-    import numpy as np  # noqa: PLC0415
+    import numpy as np
 
-    from glidewright.models.launch.example import example_inputs  # noqa: PLC0415
-    from glidewright.models.launch.flights import launch_outputs  # noqa: PLC0415
+    from glidewright.models.launch.example import example_inputs
+    from glidewright.models.launch.flights import launch_outputs
 
     return partial(launch_outputs, example_inputs(mass_kg=np.linspace(0.55, 0.65, draws)))
 
 
 def checking(draws: int) -> Work:
     """A whole check with so many draws."""
-    from glidewright.decisions import check  # noqa: PLC0415
-    from glidewright.faces.cli.model_and_class import model_and_class  # noqa: PLC0415
+    from glidewright.decisions import check
+    from glidewright.faces.cli.model_and_class import model_and_class
 
     model, rule = model_and_class(DEMO)
     return partial(check.run, check.CheckRequest(model=model, rule=rule, draws=draws))
@@ -115,11 +115,11 @@ def checking(draws: int) -> Work:
 
 def fairness(builds: int) -> Work:
     """The field of about so many builds under the first options of its class."""
-    from glidewright.decisions.fair import run  # noqa: PLC0415
-    from glidewright.decisions.fairness.build import builds_of  # noqa: PLC0415
-    from glidewright.decisions.fairness.nouns import FairRequest  # noqa: PLC0415
-    from glidewright.domain.parts import Motor, Pack  # noqa: PLC0415
-    from glidewright.faces.cli.fair_input import fair_input  # noqa: PLC0415
+    from glidewright.decisions.fair import run
+    from glidewright.decisions.fairness.build import builds_of
+    from glidewright.decisions.fairness.nouns import FairRequest
+    from glidewright.domain.parts import Motor, Pack
+    from glidewright.faces.cli.fair_input import fair_input
 
     asked = fair_input("hill-club-electric", (), (), None)
     [model] = asked.models
@@ -134,9 +134,9 @@ def fairness(builds: int) -> Work:
 
 def calibrating(flights: int) -> Work:
     """A calibration with so many flights."""
-    from bench_calibration import flown_by  # noqa: PLC0415
-    from glidewright.decisions import calibrate  # noqa: PLC0415
-    from glidewright.store.reading import read_model  # noqa: PLC0415
+    from bench_calibration import flown_by
+    from glidewright.decisions import calibrate
+    from glidewright.store.reading import read_model
 
     model = read_model(DEMO)
     return partial(calibrate.run, calibrate.CalibrateRequest(model=model, flights=flown_by(model, flights)))
