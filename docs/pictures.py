@@ -148,12 +148,10 @@ def choose_document() -> Document:
 def fair_document() -> Document:
     """The report on the rule options of the demo, few launches of each entry."""
     found = fair_input("hill-club-electric", (), (), None)
-    request = FairRequest(
+    request = FairRequest.under(
+        found.options,
         models=found.models,
         rule=found.rule,
-        options=found.options.options,
-        logger=found.options.logger,
-        invented=found.options.invented,
         draws=16,
     )
     return fair_report.document(fair.run(request))

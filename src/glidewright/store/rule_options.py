@@ -57,6 +57,13 @@ def read_rule_options(path: Path, measures: Mapping[str, str]) -> RuleOptions:
     return options_of_text(read_text(path, path.name), path.name, measures)
 
 
+def options_beside(folder: Path, class_id: str, measures: Mapping[str, str]) -> RuleOptions:
+    """The options that lie in a model folder and are meant for the class; else none. Raises InputError."""
+    file = folder / FILE
+    stated = read_rule_options(file, measures) if file.is_file() else RuleOptions()
+    return stated if stated.class_id in ("", class_id) else RuleOptions()
+
+
 def options_of_text(text: str, where: str, measures: Mapping[str, str]) -> RuleOptions:
     """The options that a text states; ``where`` names it in messages. Raises InputError."""
     problems = Problems()

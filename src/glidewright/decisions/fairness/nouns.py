@@ -1,12 +1,12 @@
 """What ``fair`` is asked and what it answers."""
 
-from typing import Literal
+from typing import Any, Literal
 
 from glidewright.base.fields import Noun, plain
 from glidewright.base.figure import Figure
 from glidewright.domain.class_limits import ClassLimits
 from glidewright.domain.model import Model
-from glidewright.domain.rule_options import CheckLogger, RuleOption
+from glidewright.domain.rule_options import CheckLogger, RuleOption, RuleOptions
 
 DRAWS = 64
 Role = Literal["best", "typical", "competitive", "on_hand", "motor"]
@@ -28,6 +28,11 @@ class FairRequest(Noun):
     draws: int = DRAWS
     seed: int = plain("Seed", help="of the noise of the loggers", default=1)
     invented: bool = plain("Invented", help="true when the options are made up", default=False)
+
+    @classmethod
+    def under(cls, stated: RuleOptions, **more: Any) -> "FairRequest":
+        """The request with all that a file of rule options states; more: the other fields."""
+        return cls(options=stated.options, logger=stated.logger, invented=stated.invented, **more)
 
 
 class EntryRow(Noun):

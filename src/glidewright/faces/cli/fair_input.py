@@ -14,7 +14,7 @@ from glidewright.rules.measures import MEASURE_UNITS
 from glidewright.store.class_files import read_class
 from glidewright.store.parts_files import read_parts_files
 from glidewright.store.reading import read_model
-from glidewright.store.rule_options import FILE, read_rule_options
+from glidewright.store.rule_options import options_beside, read_rule_options
 
 _DEMO = ("demo", "hill-demo")
 
@@ -43,25 +43,22 @@ def fair_input(
     """
     places = list(folders) or [Path(str(packaged(*_DEMO)))]
     rule = read_class(places[0], class_id, MEASURE_UNITS)
-    options = _options(class_id, places[0], options_file)
+    options = (
+        options_beside(places[0], class_id, MEASURE_UNITS)
+        if options_file is None
+        else _options(class_id, options_file)
+    )
     models = [read_model(place) for place in places]
     more = read_parts_files(parts_files, models[0].currency, rates or {})
     return FairInput(tuple(with_shared_parts(model, more) for model in models), rule, options)
 
 
-def _options(class_id: str, folder: Path, file: Path | None) -> RuleOptions:
-    if file is not None:
-        stated = read_rule_options(file, MEASURE_UNITS)
-        if stated.class_id not in ("", class_id):
-            raise InputError.at(
-                f"{file.name}: class",
-                f"must be the class that is asked for; {stated.class_id!r} came for {class_id!r}; "
-                "give its own file, or leave class out where the options fit any",
-            )
-        return stated
-    own = folder / FILE
-    if own.is_file():
-        stated = read_rule_options(own, MEASURE_UNITS)
-        if stated.class_id in ("", class_id):
-            return stated
-    return RuleOptions()
+def _options(class_id: str, file: Path) -> RuleOptions:
+    stated = read_rule_options(file, MEASURE_UNITS)
+    if stated.class_id not in ("", class_id):
+        raise InputError.at(
+            f"{file.name}: class",
+            f"must be the class that is asked for; {stated.class_id!r} came for {class_id!r}; "
+            "give its own file, or leave class out where the options fit any",
+        )
+    return stated

@@ -76,12 +76,10 @@ def run(
     from glidewright.faces.report import fair as report
 
     found = fair_input(class_name, tuple(model or ()), tuple(parts or ()), options, read_rates(rate))
-    request = FairRequest(
+    request = FairRequest.under(
+        found.options,
         models=found.models,
         rule=found.rule,
-        options=found.options.options,
-        logger=found.options.logger,
-        invented=found.options.invented,
         within=within,
         wrong=wrong,
         draws=draws,

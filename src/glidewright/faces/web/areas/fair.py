@@ -33,30 +33,23 @@ def answer(subject: Subject, values: Values, tell: Tell) -> Reply:
     from glidewright.decisions import fair as job
     from glidewright.decisions.choosing.builds import with_shared_parts
     from glidewright.decisions.fairness.nouns import FairRequest
-    from glidewright.domain.rule_options import RuleOptions
     from glidewright.faces.report import fair as report
     from glidewright.faces.web.folders import Workshop
     from glidewright.rules.measures import MEASURE_UNITS
     from glidewright.store.class_files import read_class
     from glidewright.store.reading import read_model
-    from glidewright.store.rule_options import FILE, read_rule_options
+    from glidewright.store.rule_options import options_beside
 
     name = values["class_name"]
     rule = read_class(subject.folder, name, MEASURE_UNITS)
-    file = subject.folder / FILE
-    options = read_rule_options(file, MEASURE_UNITS) if file.is_file() else RuleOptions()
-    if options.class_id not in ("", name):
-        options = RuleOptions()
     shop = Workshop(subject.folder.parent)
     named = dict.fromkeys(values[place] for place in _OTHERS if values.get(place))
     models = [subject.model, *(read_model(shop.folder(other)) for other in named)]
     parts = parts_of(subject, values)
-    request = FairRequest(
+    request = FairRequest.under(
+        options_beside(subject.folder, name, MEASURE_UNITS),
         models=tuple(with_shared_parts(model, parts) for model in models),
         rule=rule,
-        options=options.options,
-        logger=options.logger,
-        invented=options.invented,
         within=values.get("within") or 0.95,
         wrong=values.get("wrong") or 0.05,
     )
