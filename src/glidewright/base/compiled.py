@@ -120,14 +120,17 @@ class Kernel(_Part):
 
     def packaged(self, kinds: tuple[Kind, ...]) -> Path:
         """File in which that text comes with the program, if it does."""
-        name = f"{self.py_func.__name__}-{self.source_digest[:16]}-{machine_code.suffix(kinds)}.ll"
-        return packaged_folder("kernels") / name
+        return packaged_folder("kernels") / f"{self._text_name}-{machine_code.suffix(kinds)}.ll"
 
     @property
     def is_packaged(self) -> bool:
         """Whether its text comes with the program, so that the first run need not compile it."""
-        name = f"{self.py_func.__name__}-{self.source_digest[:16]}-*.ll"
-        return any(machine_code.unpacked(path) for path in packaged_folder("kernels").glob(name))
+        there = packaged_folder("kernels").glob(f"{self._text_name}-*.ll")
+        return any(machine_code.unpacked(path) for path in there)
+
+    @property
+    def _text_name(self) -> str:
+        return f"{self.py_func.__name__}-{self.source_digest[:16]}"
 
     @property
     def runs_alone(self) -> bool:
@@ -254,7 +257,7 @@ def _source_digest(function: Callable[..., object]) -> str:
         return ""  # under "<string>" Python 3.13 finds the text of the command that it was started with
     try:
         source = inspect.getsource(function)
-    except (OSError, TypeError):
+    except OSError:
         return ""
     [tree] = ast.parse(textwrap.dedent(source)).body
     if not isinstance(tree, ast.FunctionDef):
