@@ -20,9 +20,7 @@ _RESTART_SHARE = 0.5  # a clock that falls below this share of the time since th
 _LATEST_s = 1e11  # no clock in seconds since any begin reads more
 _JUMP_s = 60.0  # a single sample that is ahead by more than this is odd wherever the clock goes on
 _MOST_ODD, _MOST_ODD_SHARE = 3, 0.02  # samples that may be left out because their time is odd
-_MOST_SETTINGS = (
-    20  # how often a clock may be set back in one file; one that falls more often is out of order
-)
+_MOST_SETTINGS = 20  # of a clock in one file; one that falls back more often is out of order
 _LOOKED_AT = 20  # samples behind a fall, in which it must be seen that the clock goes on from there
 FEWEST_SAMPLES = 5
 Places = NDArray[np.intp]
